@@ -1,0 +1,30 @@
+package calendar
+
+import "time"
+
+// StartIn gives the first instant of the local day in a zone, which must not
+// be nil. Where clocks skip midnight it is the first instant after the gap;
+// where midnight comes twice, the earlier one; where the whole day was left
+// out, the first instant of the day that followed.
+func (d Date) StartIn(zone *time.Location) time.Time {
+	midnight := d.utc()
+	// No zone is or was two days from UTC, so d has not begun here.
+	instant := midnight.Add(-48 * time.Hour).In(zone)
+	begun := instant
+	for {
+		_, offset := instant.Zone()
+		_, end := instant.ZoneBounds()
+		local := midnight.Add(-time.Duration(offset) * time.Second)
+		if local.Before(begun) {
+			return begun // the clock jumped over midnight when this offset began
+		}
+		if end.IsZero() || local.Before(end) {
+			return local.In(zone)
+		}
+		instant, begun = end, end
+	}
+}
+
+// EndIn gives the first instant after the local day in a zone, which must not
+// be nil: the start of the next day.
+func (d Date) EndIn(zone *time.Location) time.Time { return d.AddDays(1).StartIn(zone) }
