@@ -1,0 +1,58 @@
+package conformity
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// InputError says which input cannot be used, why, and what would mend it.
+type InputError struct {
+	Field    string // the input's name, for example "mpe_um"
+	Found    string // what is there
+	Expected string // what was expected
+	Mend     string // what would mend it; empty where Expected says it already
+}
+
+// Error returns the message on one line: field, what is there, what was expected, and the remedy.
+func (e *InputError) Error() string {
+	text := fmt.Sprintf("%s is %s, expected %s", e.Field, e.Found, e.Expected)
+	if e.Mend == "" {
+		return text
+	}
+	return text + "; mend: " + e.Mend
+}
+
+// largestUM bounds every length that comes in. A thousand kilometres is far above any test length, and below it no sum
+// of two inputs overflows.
+const largestUM = 1e12
+
+func checkLength(field string, um float64) error {
+	// Written so that NaN, which compares false with everything, is refused too.
+	if math.Abs(um) <= largestUM {
+		return nil
+	}
+	return &InputError{
+		Field:    field,
+		Found:    fmt.Sprintf("%g", um),
+		Expected: "a finite number of micrometres of at most 1e12 in magnitude",
+		Mend:     "check the unit and the formula the number came from",
+	}
+}
+
+func notANumber(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) {
+			return true
+		}
+	}
+	return false
+}
+
+func ruleNames() string {
+	var names []string
+	for _, r := range Rules() {
+		names = append(names, string(r.Rule))
+	}
+	return strings.Join(names, ", ")
+}
