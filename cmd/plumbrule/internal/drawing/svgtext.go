@@ -1,0 +1,130 @@
+package drawing
+
+import "fmt"
+
+// drawMarks draws events as upright lines through all panels, each with its
+// text at the head.
+func (p Picture) drawMarks(c *canvas, tags flags, xs []float64, first, last panel) {
+	for i, x := range xs {
+		head := first.top - 20
+		if row := tags.rows[i]; row >= 0 {
+			y := first.top - 24 - rowHeight*float64(row)
+			head = y - 9
+			if b := tags.box(i, x, pageWidth-border); b.left < x {
+				c.text(x-5, y, "", "end", tags.texts[i])
+			} else {
+				c.text(x+5, y, "", "start", tags.texts[i])
+			}
+		}
+		c.line("mark", x, head, x, last.bottom())
+	}
+}
+
+// baselineNames writes "baseline" under each band that is wide enough.
+func (p Picture) baselineNames(c *canvas, f panel) {
+	for _, s := range p.Chart.Segments {
+		if s.Baseline == 0 || s.Limits == nil {
+			continue
+		}
+		text := "baseline"
+		if s.Provisional {
+			text += ", provisional"
+		}
+		from, to := f.x(f.across.points[s.First-1])-7, f.x(f.across.points[s.First+s.Baseline-2])+7
+		if to-from > extent(text) {
+			c.text((from+to)/2, f.bottom()+14, "quiet", "middle", text)
+		}
+	}
+}
+
+// key explains shapes and dashes in a row of samples and returns the place
+// below it.
+func (p Picture) key(c *canvas, f panel, y float64) float64 {
+	x := border
+	sample := func(text string, draw func(x, y float64)) {
+		if x+34+extent(text) > pageWidth-border {
+			x, y = border, y+18
+		}
+		draw(x, y-4)
+		c.text(x+32, y, "", "start", text)
+		x += 32 + extent(text) + 16
+	}
+	line := func(class string) func(x, y float64) {
+		return func(x, y float64) { c.line(class, x, y, x+26, y) }
+	}
+	sample("point", func(x, y float64) { c.dot(x+16, y, 1, "") })
+	sample("point that signals, with test", func(x, y float64) { c.diamond(x+16, y, 1, "") })
+	if hasLimits(p) {
+		sample("centre", line("centre"))
+		sample("control limits", line("limit"))
+	}
+	if f.scale.mpe {
+		sample("MPE", line("mpe"))
+	}
+	if len(p.Marks) > 0 {
+		sample("event", func(x, y float64) { c.line("mark", x+16, y-7, x+16, y+7) })
+	}
+	if hasBaseline(p) {
+		sample("baseline", func(x, y float64) { c.rect("band", x+4, y-6, 22, 12) })
+	}
+	return y + 20
+}
+
+func hasLimits(p Picture) bool {
+	for _, s := range p.Chart.Segments {
+		if s.Limits != nil {
+			return true
+		}
+	}
+	return false
+}
+
+func hasBaseline(p Picture) bool {
+	for _, s := range p.Chart.Segments {
+		if s.Limits != nil && s.Baseline > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// notes are the sentences below the drawing.
+func (p Picture) notes(s scale, drawn int, key []string) []string {
+	var out []string
+	if n := len(p.Chart.Points); drawn < n {
+		out = append(out, fmt.Sprintf("%d of %d points are drawn: the lowest, the highest, the last and the first that signals of each pixel's width.", drawn, n))
+	}
+	if p.MPE != nil && !s.mpe {
+		out = append(out, "MPE ±"+joined(bound(*p.MPE), p.Unit)+" lies beyond the drawing.")
+	}
+	for _, warning := range p.Chart.Warnings {
+		out = append(out, "Note: "+warning.Sentence+".")
+	}
+	return append(out, key...)
+}
+
+func (p Picture) heading() string {
+	if title := plain(p.Title); title != "" {
+		return title
+	}
+	return "Control chart"
+}
+
+// description is what a reader who cannot see the drawing is told.
+func (p Picture) description() string {
+	n := len(p.Chart.Points)
+	text := "Control chart of " + string(p.Chart.Kind) + ", " + p.when(0)
+	if n > 1 {
+		text += " to " + p.when(n-1)
+	}
+	text += ": " + p.summary() + "."
+	if s, err := newScale(p.Chart.Points, p.MPE); err == nil {
+		if l := p.Chart.Current().Limits; l != nil {
+			value := s.fine()
+			text += fmt.Sprintf(" Centre %s, control limits %s and %s.", joined(value(l.Centre), p.Unit), value(l.Lower), joined(value(l.Upper), p.Unit))
+		} else {
+			text += " No control limits."
+		}
+	}
+	return text
+}
