@@ -20,8 +20,10 @@ func parseCivil(token string) (civil, *flaw) {
 	date := len(token) > 4 && token[4] == '-'
 	if date {
 		if !c.readDate(token) {
-			return c, &flaw{what: "date " + quoteToken(token) + " is not of the form year-month-day with all digits",
-				mend: "write dates like 2026-10-05"}
+			return c, &flaw{
+				what: "date " + quoteToken(token) + " is not of the form year-month-day with all digits",
+				mend: "write dates like 2026-10-05",
+			}
 		}
 		if c.month < 1 || c.month > 12 || c.day < 1 || c.day > daysIn(c.year, c.month) {
 			return c, &flaw{what: quoteToken(token[:10]) + " is no day of the calendar", mend: "correct month or day"}
@@ -37,8 +39,10 @@ func parseCivil(token string) (civil, *flaw) {
 	}
 	rest, withSeconds, ok := c.readTime(rest)
 	if !ok {
-		return c, &flaw{what: "time in " + quoteToken(token) + " is not of the form hours:minutes:seconds with all digits",
-			mend: "write times like 08:12:00"}
+		return c, &flaw{
+			what: "time in " + quoteToken(token) + " is not of the form hours:minutes:seconds with all digits",
+			mend: "write times like 08:12:00",
+		}
 	}
 	if c.hour > 23 || c.minute > 59 || c.second > 59 {
 		return c, &flaw{what: quoteToken(token) + " is no time of a day", mend: "hours go to 23, minutes and seconds to 59"}
@@ -49,8 +53,10 @@ func parseCivil(token string) (civil, *flaw) {
 	}
 	if date && rest != "" {
 		if !c.readOffset(rest) {
-			return c, &flaw{what: "unexpected text " + quoteToken(rest) + " behind the time",
-				mend: "write the offset from UTC as Z or like +02:00"}
+			return c, &flaw{
+				what: "unexpected text " + quoteToken(rest) + " behind the time",
+				mend: "write the offset from UTC as Z or like +02:00",
+			}
 		}
 		rest, c.kind = "", OffsetDateTime
 	}

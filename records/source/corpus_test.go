@@ -24,7 +24,7 @@ func corpus(t testing.TB, version, folder string) (names []string, files fs.FS) 
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range strings.Fields(string(list)) {
+	for name := range strings.FieldsSeq(string(list)) {
 		if strings.HasPrefix(name, folder+"/") && strings.HasSuffix(name, ".toml") {
 			names = append(names, name)
 		}

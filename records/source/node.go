@@ -2,6 +2,7 @@ package source
 
 import (
 	"iter"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -143,8 +144,8 @@ func (n Node) Path() string {
 		}
 	}
 	var path strings.Builder
-	for i := len(steps) - 1; i >= 0; i-- {
-		path.WriteString(steps[i])
+	for _, step := range slices.Backward(steps) {
+		path.WriteString(step)
 	}
 	return path.String()
 }

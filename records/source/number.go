@@ -33,8 +33,10 @@ func numberKind(token string) (Kind, *flaw) {
 		if whole < len(body) && (body[whole] != '.' || strings.Count(body, ".") > 1) {
 			return None, notNumber(token, body)
 		}
-		return None, &flaw{what: "number " + quoteToken(token) + " has a leading zero",
-			mend: "delete the zero, or quote it if it is a name"}
+		return None, &flaw{
+			what: "number " + quoteToken(token) + " has a leading zero",
+			mend: "delete the zero, or quote it if it is a name",
+		}
 	}
 	if whole == len(body) {
 		return Integer, tooLargeInteger(token, body)
@@ -100,8 +102,10 @@ func basedKind(token, body string) (Kind, *flaw) {
 		return None, &flaw{what: "number " + quoteToken(token) + " has a sign before its base", mend: "delete the sign"}
 	}
 	if n := digitsEnd(body[2:], digit); n == 0 || n != len(body)-2 {
-		return None, &flaw{what: quoteToken(token) + " is no number of the base it names",
-			mend: "use the digits of that base; quote it if it is a name"}
+		return None, &flaw{
+			what: quoteToken(token) + " is no number of the base it names",
+			mend: "use the digits of that base; quote it if it is a name",
+		}
 	}
 	return Integer, tooLargeInteger(token, body)
 }
@@ -123,8 +127,10 @@ func tooLargeFloat(token string, exponent bool) *flaw {
 		return nil
 	}
 	if _, err := floatValue(token); errors.Is(err, strconv.ErrRange) {
-		return &flaw{what: "number " + quoteToken(token) + " is larger than a 64 bit number can be",
-			mend: "check the exponent"}
+		return &flaw{
+			what: "number " + quoteToken(token) + " is larger than a 64 bit number can be",
+			mend: "check the exponent",
+		}
 	}
 	return nil
 }

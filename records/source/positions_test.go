@@ -81,7 +81,7 @@ func TestPositionsOfRandomRecords(t *testing.T) {
 				text.WriteString(blanks.Draw(t, "indent"))
 				at := place{key: text.Len()}
 				last := key
-				if dot := strings.LastIndex(key, "sub"); dot >= 0 {
+				if found := strings.Contains(key, "sub"); found {
 					last = strings.TrimLeft(key[3:], " .")
 				}
 				at.key += len(key) - len(last)

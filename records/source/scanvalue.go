@@ -3,8 +3,8 @@ package source
 // value reads one value into node n.
 func (p *Parser) value(n uint32) bool {
 	start := p.pos
-	kind := None
-	ok := true
+	var kind Kind
+	var ok bool
 	switch p.peek() {
 	case '"':
 		kind = String

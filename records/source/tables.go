@@ -49,10 +49,11 @@ func (p *Parser) pass(parent uint32, i int) (uint32, bool) {
 		found = p.add(parent, p.partNode(i, implied))
 		return found, found != 0
 	}
-	switch nd := &p.nodes[found]; {
-	case nd.origin == repeated:
+	switch nd := &p.nodes[found]; nd.origin {
+	case repeated:
 		return nd.last, true
-	case nd.origin == written:
+	case implied, dotted, headed:
+	case written:
 		return 0, p.failClosed(i, found)
 	}
 	return found, true

@@ -1,0 +1,159 @@
+package records
+
+import (
+	"io/fs"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"plumbrule/records/source"
+)
+
+// MaxFileSize is the size in bytes above which a file in a record's place is
+// not read: records are written by people.
+const MaxFileSize = 1 << 20
+
+// Options say how a repository is loaded.
+type Options struct {
+	// At is the instant after which dates lie in the future and are reported;
+	// the zero time reports none.
+	At time.Time
+	// CrossCheck lets the TOML library read every file as well and reports any
+	// difference from this package's own reader. It costs several times the
+	// time of reading.
+	CrossCheck bool
+}
+
+// Load reads every record of the repository at the root of fsys. It goes on
+// after errors and returns all diagnostics at once, sorted by place; of a file
+// with more than 50 errors, no record at all, only so many. Records with errors
+// are not in the set's lists but in Unreadable.
+func Load(fsys fs.FS, options Options) (*Set, []Diagnostic) {
+	l := newLoader(fsys, options)
+	l.load()
+	return l.set, l.list
+}
+
+// loader is the state of one load.
+type loader struct {
+	findings
+	fsys    fs.FS
+	options Options
+	schema  *schema
+	second  func([]byte, *source.Document) error // second reading of every file; nil: none
+
+	files     []string        // record files found, sorted
+	closed    map[string]bool // those of them that are not to be opened
+	misplaced []string        // .toml files where no record can lie
+	others    []string        // files beside records that are none
+	lost      []string        // folders of records that cannot be read
+	records   []any           // by index of files; nil when nothing was understood
+	set       *Set
+}
+
+func newLoader(fsys fs.FS, options Options) *loader {
+	l := &loader{
+		findings: newFindings(), fsys: fsys, options: options, schema: newSchema(),
+		closed: map[string]bool{}, set: newSet(),
+	}
+	if options.CrossCheck {
+		l.second = source.CrossCheck
+	}
+	return l
+}
+
+func (l *loader) load() {
+	if l.walk() {
+		l.readSite()
+		l.readAll()
+		l.crossCheck()
+	}
+	SortDiagnostics(l.list)
+	l.collect()
+	l.set.sort()
+}
+
+// readAll reads the files found. Results go into their places by index, so
+// that the answer does not depend on which worker was faster.
+func (l *loader) readAll() {
+	l.records = make([]any, len(l.files))
+	readers := inParallel(len(l.files), l.newReader, func(r *reader, i int) {
+		if file := l.files[i]; !l.closed[file] {
+			l.records[i] = r.read(file)
+		}
+	})
+	for _, r := range readers {
+		l.list = append(l.list, r.list...)
+	}
+}
+
+// chunk is the number of files a worker takes at a time: enough to make the
+// hand-over cheap, few enough to spread the last ones.
+const chunk = 64
+
+// inParallel does the work for every index below n and returns the workers.
+func inParallel[W any](n int, newWorker func() W, work func(W, int)) []W {
+	workers := make([]W, min(runtime.GOMAXPROCS(0), n/chunk+1))
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for w := range workers {
+		workers[w] = newWorker()
+		wait.Go(func() {
+			for {
+				end := int(next.Add(chunk))
+				if end-chunk >= n {
+					return
+				}
+				for i := end - chunk; i < min(end, n); i++ {
+					work(workers[w], i)
+				}
+			}
+		})
+	}
+	wait.Wait()
+	return workers
+}
+
+// collect puts the records without errors into the set and lists the others;
+// the diagnostics are sorted.
+func (l *loader) collect() {
+	first := make(map[string]*Diagnostic)
+	for i := range l.list {
+		if d := &l.list[i]; d.Severity == Error && first[d.File] == nil {
+			first[d.File] = d
+		}
+	}
+	for i, file := range l.files {
+		if d := first[file]; d != nil {
+			p, _ := placeOf(file)
+			l.set.unreadable(d, p.kind, p.subject)
+			continue
+		}
+		l.set.add(l.records[i])
+	}
+	for _, file := range l.misplaced {
+		p, _ := placeOf(file)
+		l.set.unreadable(first[file], p.kind, p.subject)
+	}
+	for _, folder := range l.lost {
+		for _, p := range l.lostIn(folder) {
+			l.set.unreadable(first[folder], p.kind, p.subject)
+		}
+	}
+	if d := first[SiteFile]; d != nil {
+		l.set.Site = nil
+		l.set.unreadable(d, "site", "")
+	}
+}
+
+// understood finds the record at a path, nil when there is none or nothing of
+// it was understood.
+func (l *loader) understood(file string) (record any, found bool) {
+	i, found := slices.BinarySearch(l.files, file)
+	if !found {
+		return nil, false
+	}
+	return l.records[i], true
+}

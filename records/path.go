@@ -1,0 +1,117 @@
+package records
+
+import (
+	"fmt"
+	"io/fs"
+	"strings"
+	"time"
+	"unicode"
+
+	"plumbrule/records/calendar"
+)
+
+// goodID reports whether s can be an id: letters a-z and A-Z, digits, and
+// - _ . inside, at most 64 characters; such a name is a file name on every
+// system.
+func goodID(s string) bool {
+	if s == "" || len(s) > 64 {
+		return false
+	}
+	for i := range len(s) {
+		c := s[i]
+		alphanumeric := c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9'
+		inside := i > 0 && i < len(s)-1 && (c == '-' || c == '_' || c == '.')
+		if !alphanumeric && !inside {
+			return false
+		}
+	}
+	return true
+}
+
+// CheckPath returns the path under which a check belongs; zone is the site's.
+func CheckPath(c *Check, zone *time.Location) string {
+	return string(appendCheckPath(nil, c, zone))
+}
+
+// appendCheckPath is CheckPath into a buffer: every check read is compared with
+// its path.
+func appendCheckPath(b []byte, c *Check, zone *time.Location) []byte {
+	b = append(b, "checks/"...)
+	b = append(b, c.Device...)
+	b = c.Time.In(zone).AppendFormat(b, "/2006/2006-01-02T1504-")
+	b = append(b, c.Procedure...)
+	return append(b, suffix...)
+}
+
+// CertificatePath returns the path under which a certificate belongs.
+func CertificatePath(c *Certificate) string {
+	return fmt.Sprintf("certificates/%s/%s-%s.toml", c.Subject, c.Date, fileWord(c.Number))
+}
+
+// EventPath returns the path under which an event belongs; zone is the site's.
+func EventPath(e *Event, zone *time.Location) string {
+	return fmt.Sprintf("events/%s/%s-%s.toml", e.Subject, calendar.Of(e.Time, zone), e.Kind)
+}
+
+// JobPath returns the path under which a job belongs.
+func JobPath(j *Job) string {
+	return fmt.Sprintf("jobs/%04d/%s.toml", j.End.Year, j.ID)
+}
+
+// fileWord turns a text such as a certificate's number into part of a file
+// name: what cannot stand in one becomes a hyphen.
+func fileWord(s string) string {
+	w := strings.Map(func(r rune) rune {
+		if r < unicode.MaxASCII && (unicode.IsLetter(r) || unicode.IsDigit(r) || r == '.' || r == '_') {
+			return r
+		}
+		return '-'
+	}, s)
+	return strings.Trim(w, "-._")
+}
+
+// belongs reports whether a record may lie at file when it belongs at want: the
+// same path, or the same with -2, -3 … before the suffix, for a second record
+// of the same minute or day.
+func belongs(file, want string) bool {
+	if file == want {
+		return true
+	}
+	head, found := strings.CutSuffix(want, suffix)
+	if !found {
+		return false
+	}
+	tail, found := strings.CutPrefix(file, head+"-")
+	if !found {
+		return false
+	}
+	number := strings.TrimSuffix(tail, suffix)
+	if number == tail || number == "" || len(number) > 3 || number[0] == '0' || number == "1" {
+		return false
+	}
+	for i := range len(number) {
+		if number[i] < '0' || number[i] > '9' {
+			return false
+		}
+	}
+	return true
+}
+
+// NextFree returns want, or the first of want-2, want-3 … that is not taken.
+func NextFree(want string, taken func(string) bool) string {
+	if !taken(want) {
+		return want
+	}
+	head := strings.TrimSuffix(want, suffix)
+	for n := 2; ; n++ {
+		if name := fmt.Sprintf("%s-%d%s", head, n, suffix); !taken(name) {
+			return name
+		}
+	}
+}
+
+// goodPath reports whether p is a path of a file inside the repository, with
+// forward slashes on every system.
+func goodPath(p string) bool {
+	return fs.ValidPath(p) && p != "." && !strings.Contains(p, "\\")
+}

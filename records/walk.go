@@ -1,0 +1,151 @@
+package records
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+)
+
+// walk lists the files of the records folders; it returns false where there is
+// no repository.
+func (l *loader) walk() bool {
+	entries, err := fs.ReadDir(l.fsys, ".")
+	if err != nil {
+		l.whole("file-unreadable", ".", "the folder cannot be read: "+plainReason(err), "")
+		return false
+	}
+	if !slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return e.Name() == SiteFile }) {
+		l.whole("site-missing", SiteFile, "there is no "+SiteFile+" here", "")
+		return false
+	}
+	for _, e := range entries {
+		name := e.Name()
+		kind, _ := kindIn(name)
+		switch {
+		case name == SiteFile:
+			if !e.Type().IsRegular() {
+				l.closed[name] = true
+				l.irregular(name, e.Type())
+			}
+		case kind == "":
+			l.strayFolder(e)
+		case e.IsDir():
+			l.walkFolder(name)
+		default:
+			l.lost = append(l.lost, name)
+			l.irregular(name, e.Type())
+		}
+	}
+	slices.Sort(l.files)
+	return true
+}
+
+// strayFolder reports a folder whose name is nearly that of a records folder.
+func (l *loader) strayFolder(e fs.DirEntry) {
+	name := e.Name()
+	if !e.IsDir() || hidden(name) {
+		return
+	}
+	if near := nearest(name, recordFolders()); near != "" && distance(strings.ToLower(name), near) <= 2 {
+		l.whole("stray-folder", name, fmt.Sprintf("the folder %s is not read", name), fmt.Sprintf("rename it if %s is meant", near))
+	}
+}
+
+func (l *loader) walkFolder(folder string) {
+	entries, err := fs.ReadDir(l.fsys, folder)
+	if err != nil {
+		l.whole("file-unreadable", folder, "the folder cannot be read: "+plainReason(err), "")
+		l.lost = append(l.lost, folder)
+		return
+	}
+	for _, e := range entries {
+		name := folder + "/" + e.Name()
+		switch {
+		case hidden(e.Name()):
+		case e.IsDir():
+			l.walkFolder(name)
+		default:
+			l.sort(name, e.Type())
+		}
+	}
+}
+
+// sort decides what a file in a records folder is.
+func (l *loader) sort(name string, mode fs.FileMode) {
+	p, ok := placeOf(name)
+	_, depth := kindIn(name[:strings.IndexByte(name, '/')])
+	switch {
+	case ok:
+		l.files = append(l.files, name)
+		if !mode.IsRegular() {
+			l.closed[name] = true
+			l.irregular(name, mode)
+		}
+	case mode&fs.ModeSymlink != 0 && strings.Count(name, "/")+1 < depth:
+		l.lost = append(l.lost, name)
+		l.irregular(name, mode)
+	case strings.EqualFold(path.Ext(name), suffix):
+		l.misplaced = append(l.misplaced, name)
+		l.whole("misplaced-record", name, fmt.Sprintf("a %s record cannot lie here", p.kind), whereTo(p.kind))
+	default:
+		l.others = append(l.others, name)
+	}
+}
+
+// whereTo says where the records of a kind lie.
+func whereTo(kind string) string {
+	for _, k := range Kinds() {
+		if k.Name == kind {
+			return "move it to " + k.Files
+		}
+	}
+	return ""
+}
+
+// irregular reports a link, or something else that is no file, where records
+// are expected.
+func (l *loader) irregular(name string, mode fs.FileMode) {
+	if mode&fs.ModeSymlink == 0 {
+		l.whole("file-unreadable", name, irregularKind(mode), "put the file or folder itself there")
+		return
+	}
+	code, message := "symbolic-link", "a symbolic link"
+	if target, err := fs.ReadLink(l.fsys, name); err == nil {
+		message += " to " + target + ", expected the thing itself"
+		if path.IsAbs(target) || !fs.ValidPath(path.Join(path.Dir(name), target)) {
+			code, message = "link-outside", "a symbolic link out of the repository, to "+target
+		}
+	}
+	l.whole(code, name, message, "")
+}
+
+func irregularKind(mode fs.FileMode) string {
+	switch {
+	case mode.IsDir():
+		return "a folder, expected a file"
+	case mode.IsRegular():
+		return "a file, expected a folder of records"
+	case mode&fs.ModeNamedPipe != 0:
+		return "a named pipe, expected a file"
+	case mode&fs.ModeSocket != 0:
+		return "a socket, expected a file"
+	}
+	return "neither file nor folder, expected a file"
+}
+
+// hidden reports whether a file name is one that editors and systems leave
+// beside records.
+func hidden(name string) bool {
+	return strings.HasPrefix(name, ".") || strings.HasSuffix(name, "~") || strings.HasPrefix(name, "#")
+}
+
+// plainReason leaves out of an error what the diagnostic says already.
+func plainReason(err error) string {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
+		return p.Err.Error()
+	}
+	return err.Error()
+}
