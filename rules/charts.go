@@ -1,0 +1,117 @@
+package rules
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"plumbrule/records"
+	"plumbrule/rules/chart"
+)
+
+// Chart is the state of one control chart at the instant: the errors of one
+// feature of one artifact, found by one procedure.
+type Chart struct {
+	Procedure, Artifact, Feature string
+	Quantity                     records.Quantity
+	Points                       int
+	Provisional                  bool           // limits rest on fewer points than asked
+	Signals                      []chart.Signal // of the latest point
+	Latest                       Source
+}
+
+// Series is a control chart with its points.
+type Series struct {
+	Chart
+	Limit    *records.Limit
+	Checks   []*records.Check // of each point
+	ErrorsUM []float64        // mean error of each check, the point charted
+	MPEUM    []float64        // the limit of each check
+	Restarts []Restart
+	Result   chart.Chart
+	Settings chart.Settings
+
+	readings int // averaged into the last point
+	restarts int // of the device that lie before the last point
+}
+
+// Restart is a point at which a chart begins anew.
+type Restart struct {
+	Index  int // of the first point after it
+	Time   time.Time
+	Source Source
+}
+
+// ChartsOf returns the control charts of a device with their points, in the
+// order of their first check.
+func ChartsOf(set *records.Set, at time.Time, options Options, device string) []Series {
+	if set.Site == nil || set.Site.Zone == nil || set.Devices[device] == nil {
+		return nil
+	}
+	d := newContext(set, at, options).newDevice(device)
+	d.service()
+	return d.series()
+}
+
+// charts reports control charts whose latest point signals. A chart that later
+// checks of the same feature have left behind, with another artifact, is
+// history; so is one that an adjustment ended and no check has begun anew.
+func (d *deviceContext) charts() {
+	young, current := 0, 0
+	all := d.series()
+	for i := range all {
+		s := &all[i]
+		s.Signals = copied(s.Signals)
+		d.out.Charts = append(d.out.Charts, s.Chart)
+		if d.history(all, s) {
+			continue
+		}
+		current++
+		if s.Provisional {
+			young++
+			continue
+		}
+		if len(s.Signals) == 0 || d.failedQuantity(s.Quantity) {
+			continue
+		}
+		var names []string
+		for _, x := range s.Signals {
+			names = append(names, string(x.Test))
+		}
+		n := len(s.Checks) - 1
+		d.add("chart-signal", fmt.Sprintf("chart %s %s %s: %s at %s (check of %s)", s.Procedure, s.Artifact, s.Feature, strings.Join(names, ", "),
+			um(s.ErrorsUM[n]), d.day(s.Checks[n].Time)), []records.Quantity{s.Quantity}, s.Latest)
+		d.askExtra(d.day(s.Checks[n].Time), s.Latest, s.Procedure)
+	}
+	if young > 0 {
+		d.add("chart-provisional", fmt.Sprintf("%d of %d control charts rest on a short baseline", young, current), nil, Source{File: d.record.File})
+	}
+}
+
+// history reports whether a chart is no longer kept up.
+func (d *deviceContext) history(all []Series, s *Series) bool {
+	last := s.Checks[len(s.Checks)-1]
+	if s.restarts < len(d.out.Service.restarts) {
+		return true
+	}
+	return slices.ContainsFunc(all, func(o Series) bool {
+		return o.Procedure == s.Procedure && o.Feature == s.Feature && o.Limit == s.Limit && o.Checks[len(o.Checks)-1].Time.After(last.Time)
+	})
+}
+
+// copied frees signals from the series they came from.
+func copied(signals []chart.Signal) []chart.Signal {
+	out := slices.Clone(signals)
+	for i := range out {
+		out[i].Points = slices.Clone(out[i].Points)
+	}
+	return out
+}
+
+// failedQuantity reports whether a failure of the quantity is listed already.
+func (d *deviceContext) failedQuantity(q records.Quantity) bool {
+	return slices.ContainsFunc(d.out.Reasons, func(r Reason) bool {
+		return (r.Code == "quantity-failed" || r.Code == "all-failed") && slices.Contains(r.Quantities, q)
+	})
+}

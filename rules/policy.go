@@ -1,0 +1,104 @@
+package rules
+
+import (
+	"fmt"
+	"slices"
+
+	"plumbrule/records"
+	"plumbrule/rules/chart"
+	"plumbrule/rules/conformity"
+)
+
+// policy is what the site decided, ready for look-up.
+type policy struct {
+	effect map[string]Fitness
+	rank   map[string]int
+}
+
+func newPolicy(site *records.Site) policy {
+	p := policy{effect: map[string]Fitness{}, rank: map[string]int{}}
+	for i, c := range ReasonCodes() {
+		p.effect[c.ID] = c.Effect
+		p.rank[c.ID] = i
+	}
+	for _, f := range site.Fitness {
+		if c, ok := reasonCode(f.Code); ok && slices.Contains(c.Allowed, Fitness(f.Effect)) {
+			p.effect[f.Code] = Fitness(f.Effect)
+		}
+	}
+	return p
+}
+
+// reasonCode finds a code of the catalogue.
+func reasonCode(id string) (ReasonCode, bool) {
+	for _, c := range ReasonCodes() {
+		if c.ID == id {
+			return c, true
+		}
+	}
+	return ReasonCode{}, false
+}
+
+// Codes documents the diagnostics of [Check].
+func Codes() []records.Code {
+	return []records.Code{
+		{ID: "unknown-policy", Severity: records.Error, Title: "a policy for no known reason", Meaning: "The site's [fitness] table names a reason code that does not exist.", Mend: "plumbrule explain reasons lists the codes"},
+		{ID: "policy-not-allowed", Severity: records.Error, Title: "an effect that is not allowed", Meaning: "The site's [fitness] table gives a reason an effect that would hide it or that makes no sense.", Mend: "use one of the effects listed"},
+		{ID: "unknown-rule", Severity: records.Error, Title: "no such decision rule", Meaning: "The site or a procedure names a decision rule that does not exist.", Mend: "plumbrule explain rules lists the rules"},
+		{ID: "unknown-test", Severity: records.Error, Title: "no such run test", Meaning: "The site or a procedure names a run test that does not exist.", Mend: "plumbrule explain tests lists the tests"},
+	}
+}
+
+// Check reports what is wrong with the settings in records that only this
+// package can judge: names of rules, tests, reasons and effects. Positions are
+// lines.
+func Check(set *records.Set) []records.Diagnostic {
+	if set.Site == nil {
+		return nil
+	}
+	var out []records.Diagnostic
+	report := func(code, file string, line int, message, mend string) {
+		d := records.Diagnostic{Code: code, Severity: records.Error, File: file, Message: message, Mend: mend}
+		if line > 0 {
+			d.Position = records.Position{Line: uint32(line), Column: 1}
+		}
+		out = append(out, d)
+	}
+	for _, f := range set.Site.Fitness {
+		c, ok := reasonCode(f.Code)
+		switch {
+		case !ok:
+			report("unknown-policy", set.Site.File, f.Line, fmt.Sprintf("there is no reason %q", f.Code), "plumbrule explain reasons lists the codes")
+		case !slices.Contains(c.Allowed, Fitness(f.Effect)):
+			report("policy-not-allowed", set.Site.File, f.Line, fmt.Sprintf("%s cannot have the effect %q", f.Code, f.Effect), allowedEffects(c))
+		}
+	}
+	rule := func(file, name string) {
+		if name == "" {
+			return
+		}
+		if _, err := conformity.ParseRule(name); err != nil {
+			report("unknown-rule", file, 0, err.Error(), "plumbrule explain rules lists the rules")
+		}
+	}
+	tests := func(file string, names []string) {
+		if _, err := chart.ParseTests(names); err != nil {
+			report("unknown-test", file, 0, err.Error(), "plumbrule explain tests lists the tests")
+		}
+	}
+	rule(set.Site.File, set.Site.Decision.Rule)
+	tests(set.Site.File, set.Site.Chart.Tests)
+	for _, id := range sortedKeys(set.Procedures) {
+		p := set.Procedures[id]
+		rule(p.File, p.DecisionRule)
+		tests(p.File, p.Chart.Tests)
+	}
+	return out
+}
+
+func allowedEffects(c ReasonCode) string {
+	if len(c.Allowed) == 0 {
+		return "this reason's effect is fixed: take the line out"
+	}
+	return fmt.Sprintf("allowed are %v", c.Allowed)
+}
