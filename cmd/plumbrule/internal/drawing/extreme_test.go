@@ -19,9 +19,10 @@ import (
 )
 
 // extremes are pictures that a drawing must survive and stay readable with.
-func extremes(t testing.TB) map[string]Picture {
+func extremes(tb testing.TB) map[string]Picture {
+	tb.Helper()
 	plain := func(values ...float64) Picture {
-		return Picture{Title: "A title", Quantity: "error", Unit: "µm", Chart: mustChart(t, values, chart.Settings{Tests: chart.Nelson()})}
+		return Picture{Title: "A title", Quantity: "error", Unit: "µm", Chart: mustChart(tb, values, chart.Settings{Tests: chart.Nelson()})}
 	}
 	out := map[string]Picture{
 		"one-point":    plain(4.2),
@@ -76,7 +77,7 @@ func extremes(t testing.TB) map[string]Picture {
 		values[i] = math.Sin(float64(i)) + math.Sin(float64(i)*0.7)
 	}
 	values[12_345] = 9
-	out["many"] = Picture{Title: "Many", Unit: "mm", Chart: mustChart(t, values, chart.Settings{Baseline: 100, Tests: chart.Tests{PointBeyond: true}})}
+	out["many"] = Picture{Title: "Many", Unit: "mm", Chart: mustChart(tb, values, chart.Settings{Baseline: 100, Tests: chart.Tests{PointBeyond: true}})}
 	return out
 }
 
@@ -92,7 +93,7 @@ func TestTerminalExtremes(t *testing.T) {
 				if width == 0 {
 					limit = 80
 				}
-				for _, line := range strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n") {
+				for line := range strings.SplitSeq(strings.TrimSuffix(out.String(), "\n"), "\n") {
 					if wide(line) > limit {
 						t.Errorf("%d columns, want at most %d: %s", wide(line), limit, line)
 					}

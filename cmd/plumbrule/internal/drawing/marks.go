@@ -49,8 +49,8 @@ func (f *flags) arrange(xs []float64, right float64) bool {
 	fits := true
 	var taken [mostRows][]box
 	order := byPlace(xs)
-	for k := len(order) - 1; k >= 0; k-- {
-		i := order[k]
+	for _, i := range slices.Backward(order) {
+
 		f.rows[i] = -1
 		want := f.box(i, xs[i], right)
 		for row := range taken {

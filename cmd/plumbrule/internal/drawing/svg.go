@@ -37,7 +37,7 @@ func SVG(w io.Writer, p Picture, prefix string) error {
 	if err != nil {
 		return err
 	}
-	main, last := panels[0], panels[len(panels)-1]
+	main := panels[0]
 	xs := make([]float64, len(p.Marks))
 	for i, at := range main.across.marks {
 		xs[i] = main.x(at)
@@ -52,7 +52,7 @@ func SVG(w io.Writer, p Picture, prefix string) error {
 			labels[i][j].y += down
 		}
 	}
-	main, last = panels[0], panels[len(panels)-1]
+	main, last := panels[0], panels[len(panels)-1]
 
 	var c canvas
 	dates := main.across.ticks(max(1, int(main.width/95)))

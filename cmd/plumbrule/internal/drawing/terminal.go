@@ -100,8 +100,8 @@ func (p Picture) legend(s scale, shared int) []string {
 		if len(c.Segments) > 1 {
 			where = ", " + numbered(segment.First, segment.Last)
 		}
-		switch {
-		case segment.Limits == nil:
+		switch segment.Limits {
+		case nil:
 			out = append(out, "no limits"+where)
 		default:
 			l := segment.Limits

@@ -54,7 +54,7 @@ func FuzzTexts(f *testing.F) {
 		if err := Terminal(&out, picture(a, b), 60); err != nil {
 			t.Fatal(err)
 		}
-		for _, line := range strings.Split(out.String(), "\n") {
+		for line := range strings.SplitSeq(out.String(), "\n") {
 			if wide(line) > 60 {
 				t.Fatalf("%d columns: %s", wide(line), line)
 			}
@@ -72,8 +72,11 @@ func TestWordsOfSignals(t *testing.T) {
 		signals, of int
 		want        string
 	}{
-		{3, 40, "3 of 40 points signal"}, {1, 40, "1 of 40 points signals"}, {0, 40, "none of 40 points signals"},
-		{1, 1, "the only point signals"}, {0, 1, "the only point does not signal"},
+		{3, 40, "3 of 40 points signal"},
+		{1, 40, "1 of 40 points signals"},
+		{0, 40, "none of 40 points signals"},
+		{1, 1, "the only point signals"},
+		{0, 1, "the only point does not signal"},
 	} {
 		if got := signalCount(test.signals, test.of, "point"); got != test.want {
 			t.Errorf("%q, want %q", got, test.want)
@@ -87,8 +90,13 @@ func TestCut(t *testing.T) {
 		width int
 		want  string
 	}{
-		{"abcdef", 6, "abcdef"}, {"abcdefg", 6, "abcde~"}, {"abcd efg", 6, "abcd~"},
-		{"漢字漢字", 8, "漢字漢字"}, {"漢字漢字", 7, "漢字漢~"}, {"漢字漢字", 6, "漢字~"}, {"", 3, ""},
+		{"abcdef", 6, "abcdef"},
+		{"abcdefg", 6, "abcde~"},
+		{"abcd efg", 6, "abcd~"},
+		{"漢字漢字", 8, "漢字漢字"},
+		{"漢字漢字", 7, "漢字漢~"},
+		{"漢字漢字", 6, "漢字~"},
+		{"", 3, ""},
 	} {
 		if got := cut(test.text, test.width, "~"); got != test.want {
 			t.Errorf("cut(%q, %d) = %q, want %q", test.text, test.width, got, test.want)

@@ -22,20 +22,21 @@ func (p Picture) findings(points []chart.Point, value func(float64) string, what
 
 // told tells one point: when, value, the tests that speak, its label.
 func (p Picture) told(point chart.Point, value func(float64) string, what string) string {
-	text := p.when(point.N-1) + ": " + what + joined(value(point.Value), p.Unit)
+	var text strings.Builder
+	text.WriteString(p.when(point.N-1) + ": " + what + joined(value(point.Value), p.Unit))
 	for i, s := range point.Signals {
 		between := "; "
 		if i == 0 {
 			between = ", "
 		}
-		text += between + s.Words() + " (" + string(s.Test) + ")"
+		text.WriteString(between + s.Words() + " (" + string(s.Test) + ")")
 	}
 	if len(p.Points) > 0 {
 		if label := plain(p.Points[point.N-1].Label); label != "" {
-			text += ", " + label
+			text.WriteString(", " + label)
 		}
 	}
-	return text
+	return text.String()
 }
 
 // signalling reports whether a point carries a signal.
@@ -147,7 +148,7 @@ func wide(text string) int {
 func wrap(text string, width int) []string {
 	var out []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for word := range strings.FieldsSeq(text) {
 		word = cut(word, width, "~")
 		if line != "" && wide(line)+1+wide(word) > width {
 			out = append(out, line)

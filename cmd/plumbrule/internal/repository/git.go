@@ -1,0 +1,99 @@
+package repository
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"slices"
+	"strings"
+)
+
+// ErrNoGit means that git is not installed or that the repository is not under
+// version control. Everything but the past works without it.
+var ErrNoGit = errors.New("not under version control with git")
+
+// Pending is a file of the repository that git has not recorded as it is.
+type Pending struct {
+	Name  string // path inside the repository
+	State string // "not added", "changed", "deleted", "added", "ignored", "in conflict"
+}
+
+// Uncommitted lists the files under the given paths that are not committed as
+// they are, sorted by name.
+func (r *Repository) Uncommitted(ctx context.Context, paths ...string) ([]Pending, error) {
+	prefix, err := r.git(ctx, "rev-parse", "--show-prefix")
+	if err != nil {
+		return nil, err
+	}
+	within := strings.TrimSuffix(string(prefix), "\n")
+	args := []string{"status", "--porcelain=v1", "-z", "--untracked-files=all", "--ignored=matching", "--no-renames", "--"}
+	for _, p := range paths {
+		if r.Exists(p) {
+			args = append(args, p)
+		}
+	}
+	out, err := r.git(ctx, args...)
+	if err != nil {
+		return nil, err
+	}
+	var list []Pending
+	for entry := range bytes.SplitSeq(out, []byte{0}) {
+		if len(entry) < 4 {
+			continue
+		}
+		list = append(list, Pending{Name: strings.TrimPrefix(string(entry[3:]), within), State: stateOf(string(entry[:2]))})
+	}
+	slices.SortFunc(list, func(a, b Pending) int { return strings.Compare(a.Name, b.Name) })
+	return list, nil
+}
+
+// stateOf puts the two letters of git's short status into words.
+func stateOf(letters string) string {
+	switch {
+	case letters == "??":
+		return "not added"
+	case letters == "!!":
+		return "ignored"
+	case strings.Contains(letters, "U") || letters == "AA" || letters == "DD":
+		return "in conflict"
+	case strings.Contains(letters, "D"):
+		return "deleted"
+	case strings.HasPrefix(letters, "A"):
+		return "added"
+	}
+	return "changed"
+}
+
+// git runs a git command in the repository with an environment that cannot
+// change its answer, and returns what it printed.
+func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
+	program, err := exec.LookPath("git")
+	if err != nil {
+		return nil, ErrNoGit
+	}
+	fixed := []string{"-C", r.Root, "--no-optional-locks", "--literal-pathspecs", "-c", "core.quotepath=off", "-c", "core.fsmonitor=false"}
+	command := exec.CommandContext(ctx, program, append(fixed, args...)...)
+	command.Env = environment(os.Environ())
+	var out, complaint bytes.Buffer
+	command.Stdout, command.Stderr = &out, &complaint
+	if err := command.Run(); err != nil {
+		said := strings.TrimSpace(complaint.String())
+		if strings.Contains(said, "not a git repository") {
+			return nil, ErrNoGit
+		}
+		return nil, fmt.Errorf("git: %s", said)
+	}
+	return out.Bytes(), nil
+}
+
+// environment leaves out what would point git to another repository.
+func environment(all []string) []string {
+	out := slices.DeleteFunc(slices.Clone(all), func(v string) bool {
+		name, _, _ := strings.Cut(v, "=")
+		return name == "GIT_DIR" || name == "GIT_WORK_TREE" || name == "GIT_INDEX_FILE" || name == "LC_ALL"
+	})
+	return append(out, "LC_ALL=C", "GIT_TERMINAL_PROMPT=0", "GIT_OPTIONAL_LOCKS=0")
+}
