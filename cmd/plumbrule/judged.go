@@ -1,0 +1,153 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"plumbrule/cmd/plumbrule/internal/repository"
+	"plumbrule/cmd/plumbrule/internal/show"
+	"plumbrule/records"
+	"plumbrule/records/calendar"
+	"plumbrule/rules"
+)
+
+// instantFlags are the flags of a verb that judges: for when, and with what knowledge.
+type instantFlags struct {
+	at        *string
+	hindsight *bool
+}
+
+func (f *flagSet) instant() instantFlags {
+	return instantFlags{
+		at: f.text("at", "judge for this `INSTANT`: 2026-06-30 (the end of that day), 2026-06-30T14:00 (site time) or with an offset; now if not given"),
+		hindsight: f.yes("hindsight",
+			"with --at: count also what was entered later about the time before"),
+	}
+}
+
+// judged is a repository with what follows from it at an instant.
+type judged struct {
+	repository  *repository.Repository
+	set         *records.Set
+	diagnostics []records.Diagnostic
+	at          time.Time
+	options     rules.Options
+	assessment  *rules.Assessment
+}
+
+// open finds the repository at -C and loads it. Dates after future are reported as such; the zero time reports none.
+func (e env) open(options records.Options) (*judged, error) {
+	r, err := repository.Find(e.Dir)
+	if err != nil {
+		return nil, unreadable(err.Error(), `name the records with -C, or begin with "plumbrule init"`, err)
+	}
+	set, diagnostics := records.Load(r.FS(), options)
+	return &judged{repository: r, set: set, diagnostics: append(diagnostics, rules.Check(set)...)}, nil
+}
+
+// judge loads the repository and evaluates it at the instant the flags name. What is wrong with records goes to Stderr.
+func (e env) judge(ctx context.Context, flags instantFlags) (*judged, error) {
+	options := records.Options{}
+	if *flags.at == "" {
+		options.At = e.Now()
+	}
+	j, err := e.open(options)
+	if err != nil {
+		return nil, err
+	}
+	if j.at, err = e.instantOf(*flags.at, j.set.Site); err != nil {
+		return nil, err
+	}
+	j.options = rules.Options{Hindsight: *flags.hindsight}
+	j.assessment = rules.Evaluate(j.set, j.at, j.options)
+	e.complain(j.diagnostics)
+	e.pending(ctx, j.repository)
+	return j, nil
+}
+
+// invalid ends a verb that has printed its answer although records could not be used.
+func (j *judged) invalid() error {
+	count := 0
+	for _, d := range j.diagnostics {
+		if d.Severity == records.Error {
+			count++
+		}
+	}
+	if count == 0 {
+		return nil
+	}
+	return unreadable(fmt.Sprintf("%s in the records, listed above; what they are about is not judged", counted(count, "error")),
+		`mend the files; "plumbrule explain CODE" says more about a code`, nil)
+}
+
+// instantOf reads the flag --at. A day means its end at the site: what was known on that day.
+func (e env) instantOf(text string, site *records.Site) (time.Time, error) {
+	if text == "" {
+		return e.Now(), nil
+	}
+	if t, err := time.Parse(time.RFC3339, text); err == nil {
+		return t, nil
+	}
+	if site == nil || site.Zone == nil {
+		return time.Time{}, unreadable("the site's time zone cannot be read, so "+text+" is no instant", "write --at with an offset, such as 2026-06-30T14:00:00+02:00", nil)
+	}
+	if d, err := calendar.ParseDate(text); err == nil {
+		return d.EndIn(site.Zone).Add(-time.Second), nil
+	}
+	for _, layout := range []string{"2006-01-02T15:04", "2006-01-02T15:04:05", "2006-01-02 15:04"} {
+		if t, err := time.ParseInLocation(layout, text, site.Zone); err == nil {
+			return t, nil
+		}
+	}
+	return time.Time{}, misused(fmt.Sprintf("--at: %q, expected an instant", text), "write 2026-06-30, 2026-06-30T14:00 or 2026-06-30T14:00:00+02:00")
+}
+
+// complain prints diagnostics to Stderr, the quoted text of records made safe.
+func (e env) complain(list []records.Diagnostic) {
+	for _, d := range list {
+		for line := range strings.Lines(d.String()) {
+			fmt.Fprintln(e.Stderr, show.Text(strings.TrimRight(line, "\n")))
+		}
+	}
+}
+
+// pending tells on Stderr which records git does not have as they are. A repository without git is no mistake.
+func (e env) pending(ctx context.Context, r *repository.Repository) {
+	list, err := r.Uncommitted(ctx, recordPaths()...)
+	switch {
+	case errors.Is(err, repository.ErrNoGit):
+		return
+	case err != nil:
+		fmt.Fprintf(e.Stderr, "plumbrule: note: it is not known whether the records are committed: %s\n", show.Text(err.Error()))
+		return
+	case len(list) == 0:
+		return
+	}
+	fmt.Fprintf(e.Stderr, "plumbrule: note: %s not committed as they are:\n", counted(len(list), "file"))
+	for i, p := range list {
+		if i == pendingShown {
+			fmt.Fprintf(e.Stderr, "  and %d more; \"git status\" lists them\n", len(list)-i)
+			break
+		}
+		fmt.Fprintf(e.Stderr, "  %s (%s)\n", show.Text(p.Name), p.State)
+	}
+}
+
+// pendingShown is how many uncommitted files are named.
+const pendingShown = 5
+
+// recordPaths are the paths in a repository that hold records.
+func recordPaths() []string {
+	return []string{records.SiteFile, "artifacts", "certificates", "checks", "devices", "events", "jobs", "procedures"}
+}
+
+// counted writes a number with its noun: 1 file, 2 files.
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

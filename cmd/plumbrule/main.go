@@ -1,0 +1,22 @@
+// Plumbrule keeps the calibration history of measuring equipment as text files and computes from them what may be used
+// today, on what evidence, and until when. "plumbrule help" lists its verbs.
+package main
+
+import (
+	"context"
+	"os"
+	"time"
+)
+
+func main() {
+	os.Exit(run(context.Background(), env{
+		Stdin:       os.Stdin,
+		Stdout:      os.Stdout,
+		Stderr:      os.Stderr,
+		Now:         time.Now,
+		LookupEnv:   os.LookupEnv,
+		Terminal:    terminalOf(os.Stdout),
+		Interactive: terminalOf(os.Stdin).Is && terminalOf(os.Stderr).Is,
+		Dir:         ".",
+	}, os.Args[1:]))
+}

@@ -1,0 +1,239 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"plumbrule/cmd/plumbrule/internal/repository"
+	"plumbrule/cmd/plumbrule/internal/show"
+	"plumbrule/cmd/plumbrule/internal/table"
+	"plumbrule/records"
+	"plumbrule/rules"
+)
+
+func newRecordCommand(e *env) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:     "record check|certificate|event|job",
+		Short:   "write a new record, refused where validate would refuse it",
+		GroupID: groupRecord,
+		Long: "Record writes one new file under its right name, complete or not at all, and never touches one that exists. " +
+			"What flags leave open is asked at a terminal. A correction is a new record: --amends names the old one.",
+		Example:     "  plumbrule help record check\n  plumbrule record event scan-01 --kind relocation --location \"hall 2\" --by mk",
+		Annotations: seeAlso(statuses("0", "the record was written", "3", "the record would contradict others, or cannot be written"), "validate", "status"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return misused(fmt.Sprintf("%q is nothing that record can write", args[0]), "write check, certificate, event or job")
+			}
+			return misused("nothing said to record", "write check, certificate, event or job")
+		},
+	}
+	cmd.AddCommand(newRecordCheckCommand(e), newRecordCertificateCommand(e), newRecordEventCommand(e), newRecordJobCommand(e))
+	return cmd
+}
+
+// recording is a record on its way into the repository.
+type recording struct {
+	env    *env
+	repo   *repository.Repository
+	set    *records.Set
+	before []records.Diagnostic
+	now    time.Time
+	ask    *asker
+	dry    bool
+}
+
+// commonFlags are the flags of every record.
+type commonFlags struct {
+	by, note, amends, reason *string
+	dry                      *bool
+}
+
+func (f *flagSet) common() commonFlags {
+	return commonFlags{
+		by:     f.text("by", "`INITIALS` of who measured, decided or wrote it"),
+		reason: f.text("reason", "why, as a `TEXT`"),
+		note:   f.text("note", "anything else, as a `TEXT`"),
+		amends: f.text("amends", "`PATH` of the record this one corrects; needs --reason"),
+		dry:    f.yes("dry-run", "print the record and what it changes, write nothing"),
+	}
+}
+
+// begin opens the repository for a new record.
+func (e *env) record(dry bool) (*recording, error) {
+	j, err := e.open(records.Options{})
+	if err != nil {
+		return nil, err
+	}
+	if j.set.Site == nil || j.set.Site.Zone == nil {
+		e.complain(j.diagnostics)
+		return nil, unreadable("the site's settings cannot be read", "mend "+records.SiteFile+" first", nil)
+	}
+	now := e.Now().In(j.set.Site.Zone).Truncate(time.Second)
+	return &recording{env: e, repo: j.repository, set: j.set, before: j.diagnostics, now: now, ask: newAsker(e), dry: dry}, nil
+}
+
+// finish validates the record among the others and writes it. about is the device whose fitness it may change.
+func (r *recording) finish(cmd *cobra.Command, want string, record any, about string) error {
+	text, err := records.Encode(record)
+	if err != nil {
+		return err
+	}
+	name := records.NextFree(want, r.repo.Exists)
+	after, diagnostics := records.Load(repository.With(r.repo.FS(), name, text), records.Options{At: r.now, CrossCheck: true})
+	if added := r.added(diagnostics, name); len(added) > 0 {
+		r.env.complain(added)
+		if records.HasErrors(added) {
+			return unreadable("the record was not written: "+counted(len(added), "thing")+" stand against it", "mend what is listed above and record again", nil)
+		}
+	}
+	if !r.dry {
+		if err := r.repo.Create(name, text); err != nil {
+			return unreadable(err.Error(), "nothing was written", err)
+		}
+	}
+	return r.env.print(formatOf(cmd), r.answer(name, text, after, about))
+}
+
+// added returns the diagnostics that the record brings with it: those of its own file, and those of others that were not
+// there before.
+func (r *recording) added(list []records.Diagnostic, name string) []records.Diagnostic {
+	return slices.DeleteFunc(slices.Clone(list), func(d records.Diagnostic) bool {
+		return d.File != name && (d.Code == "future-date" || slices.ContainsFunc(r.before, func(b records.Diagnostic) bool {
+			return b.String() == d.String()
+		}))
+	})
+}
+
+type recordJSON struct {
+	File     string     `json:"file"`
+	Written  bool       `json:"written"`
+	Text     string     `json:"text"`
+	Verdicts []verdict  `json:"verdicts"`
+	Device   string     `json:"device"`
+	Before   string     `json:"fitness_before"`
+	After    string     `json:"fitness_after"`
+	Reason   *reasonRow `json:"reason"`
+}
+
+type reasonRow struct {
+	Code     string `json:"code"`
+	Sentence string `json:"sentence"`
+}
+
+type verdict struct {
+	Feature string  `json:"feature"`
+	ErrorUM float64 `json:"error_um"`
+	MPEUM   float64 `json:"mpe_um"`
+	Verdict string  `json:"verdict"`
+}
+
+// answer tells where the record lies, what follows from it, and what to type next.
+func (r *recording) answer(name string, text []byte, after *records.Set, about string) answer {
+	out := recordJSON{File: name, Written: !r.dry, Text: string(text), Verdicts: []verdict{}, Device: about}
+	a := answer{}
+	if r.dry {
+		a.Above = append(a.Above, "would write "+name)
+		a.Verbatim = strings.Split(strings.TrimRight(string(text), "\n"), "\n")
+	} else {
+		a.Above = append(a.Above, "wrote "+name)
+	}
+	if d := deviceAt(after, r.now, about); d != nil {
+		a.Table = table.Table{Columns: []table.Column{
+			{Title: "feature"}, {Title: "error", Unit: "µm", Align: table.Decimal}, {Title: "limit", Unit: "µm", Align: table.Decimal}, {Title: "verdict"},
+		}}
+		for i := range d.Evidence {
+			x := &d.Evidence[i]
+			if x.Source.File != name {
+				continue
+			}
+			v := verdict{x.Feature, x.Decision.ErrorUM, x.Decision.MPEUM, strings.ReplaceAll(string(x.Decision.Verdict), "-", " ")}
+			out.Verdicts = append(out.Verdicts, v)
+			a.Table.Add(table.Text(v.Feature), table.Number(show.Signed(v.ErrorUM, 1), v.ErrorUM), table.Number(show.Fixed(v.MPEUM, 1), v.MPEUM), verdictWord(v.Verdict))
+		}
+		out.After = string(d.Fitness)
+		if b := deviceAt(r.set, r.now, about); b != nil {
+			out.Before = string(b.Fitness)
+		}
+		a.Below = append(a.Below, r.change(&out, d))
+	}
+	if len(a.Table.Rows) == 0 {
+		a.Table = table.Table{}
+	}
+	if !r.dry {
+		a.Below = append(a.Below, "next: "+r.gitAdd(name))
+	}
+	a.JSON = out
+	a.CSV = table.Table{Columns: []table.Column{{Title: "file"}, {Title: "device"}, {Title: "fitness before"}, {Title: "fitness after"}}}
+	a.CSV.Add(table.Text(name), table.Text(about), table.Text(out.Before), table.Text(out.After))
+	return a
+}
+
+// change says what became of the device's fitness.
+func (r *recording) change(out *recordJSON, d *rules.Device) string {
+	said := fmt.Sprintf("%s is %s", d.ID, d.Fitness)
+	if out.Before != "" && out.Before != out.After {
+		said = fmt.Sprintf("%s was %s and is now %s", d.ID, out.Before, d.Fitness)
+	}
+	if len(d.Reasons) > 0 && d.Fitness != rules.Fit {
+		said += ": " + d.Reasons[0].Sentence
+		out.Reason = &reasonRow{d.Reasons[0].Code, d.Reasons[0].Sentence}
+	}
+	return said
+}
+
+func verdictWord(v string) table.Cell {
+	switch v {
+	case "pass", "conditional pass":
+		return table.Word(v, table.Good)
+	case "inconclusive":
+		return table.Word(v, table.Doubtful)
+	}
+	return table.Word(v, table.Bad)
+}
+
+// deviceAt assesses one device, or returns nil when the id is not a device's.
+func deviceAt(set *records.Set, at time.Time, id string) *rules.Device {
+	if set.Devices[id] == nil {
+		return nil
+	}
+	assessment := rules.Evaluate(set, at, rules.Options{})
+	for i := range assessment.Devices {
+		if assessment.Devices[i].ID == id {
+			return &assessment.Devices[i]
+		}
+	}
+	return nil
+}
+
+// gitAdd is the command that puts the file under version control.
+func (r *recording) gitAdd(name string) string {
+	here, err := filepath.Abs(".")
+	if err == nil {
+		if relative, err := filepath.Rel(here, r.repo.Path(name)); err == nil && !strings.HasPrefix(relative, "..") {
+			return "git add " + relative
+		}
+	}
+	return fmt.Sprintf("git -C %s add %s", r.repo.Root, name)
+}
+
+// need returns the flag's text, or the answer to a question at a terminal, or an error that names the flag.
+func (r *recording) need(flag, given, question string, offered ...string) (string, error) {
+	if given != "" {
+		return given, nil
+	}
+	text, err := r.ask.line(question, offered)
+	if errors.Is(err, errNobody) {
+		mend := fmt.Sprintf("add --%s", flag)
+		if len(offered) > 0 {
+			mend += " with " + either(offered)
+		}
+		return "", misused("--"+flag+" is missing, expected "+question, mend)
+	}
+	return text, err
+}
