@@ -50,11 +50,16 @@ func TestTableG2(t *testing.T) {
 // More digits of the same table, recomputed.
 func TestCoverageFactorDigits(t *testing.T) {
 	for _, tt := range []struct{ p, nu, want float64 }{
-		{0.95, 4, 2.7764}, {0.9545, 4, 2.8693}, {0.95, 16, 2.1199}, {0.99, 16, 2.9208}, {0.9545, 50, 2.0513},
+		{0.95, 4, 2.7764},
+		{0.9545, 4, 2.8693},
+		{0.95, 16, 2.1199},
+		{0.99, 16, 2.9208},
+		{0.9545, 50, 2.0513},
 		// Three standard deviations of the normal law: table G.2 prints 235.80, and 0.9973 gives 235.78. In closed form.
 		{math.Erf(3 / math.Sqrt2), 1, math.Tan(math.Pi / 2 * math.Erf(3/math.Sqrt2))},
 		// Student's t with 1 and 2 degrees of freedom in closed form: tan(πp/2) and p√(2/(1−p²)).
-		{0.9, 1, math.Tan(math.Pi * 0.45)}, {0.6, 2, 0.6 * math.Sqrt(2/0.64)},
+		{0.9, 1, math.Tan(math.Pi * 0.45)},
+		{0.6, 2, 0.6 * math.Sqrt(2/0.64)},
 	} {
 		k, err := budget.CoverageFactor(tt.p, tt.nu)
 		if err != nil {

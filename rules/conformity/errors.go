@@ -3,6 +3,7 @@ package conformity
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -41,12 +42,7 @@ func checkLength(field string, um float64) error {
 }
 
 func notANumber(values ...float64) bool {
-	for _, v := range values {
-		if math.IsNaN(v) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(values, math.IsNaN)
 }
 
 func ruleNames() string {

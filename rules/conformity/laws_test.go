@@ -65,8 +65,7 @@ func TestNothingUnbackedComesOut(t *testing.T) {
 		}
 		d, err := conformity.Decide(c)
 		if err != nil {
-			var input *conformity.InputError
-			if !errors.As(err, &input) {
+			if _, ok := errors.AsType[*conformity.InputError](err); !ok {
 				t.Fatalf("untyped error %v", err)
 			}
 			return
