@@ -57,7 +57,7 @@ func (c *context) artifactAssessed(id string) Artifact {
 	c.artifactDue(a, &out.Calibration)
 	probe := &records.Check{Artifact: id, Time: c.at, Entered: c.at}
 	if _, why := c.rely(a, probe); why.code != "" {
-		out.Code, out.Objection = why.code, c.artifactObjection(&out, why)
+		out.Code, out.Objection = why.code, c.artifactObjection(why)
 	}
 	return out
 }
@@ -89,7 +89,7 @@ func (c *context) artifactDue(a *artifact, out *Due) {
 }
 
 // artifactObjection says in words why no check made today would be evidence.
-func (c *context) artifactObjection(out *Artifact, why objection) string {
+func (c *context) artifactObjection(why objection) string {
 	switch why.code {
 	case "artifact-expired":
 		return "its calibration of " + why.in.cert.Date.String() + " ran out on " + why.day.String()

@@ -23,13 +23,17 @@ func TestArtifacts(t *testing.T) {
 		want []row
 	}{
 		{"2026-11-02T07:00:00+01:00", []row{
-			{"bar-2500", "ahead", "2027-03-03", ""}, {"bar-800", "ahead", "2027-01-21", ""}, {"blocks-01", "ahead", "2027-03-05", ""},
+			{"bar-2500", "ahead", "2027-03-03", ""},
+			{"bar-800", "ahead", "2027-01-21", ""},
+			{"blocks-01", "ahead", "2027-03-05", ""},
 			// Its certificate of 2024-10-14 with 24 months to the day ended on 2026-10-14.
 			{"ring-50", "overdue", "2026-10-14", "its calibration of 2024-10-14 ran out on 2026-10-14"},
 		}},
 		// To the day means through its end at the works: 2026-10-14 still counts.
 		{"2026-10-14T23:59:59+02:00", []row{
-			{"bar-2500", "ahead", "2027-03-03", ""}, {"bar-800", "ahead", "2027-01-21", ""}, {"blocks-01", "ahead", "2027-03-05", ""},
+			{"bar-2500", "ahead", "2027-03-03", ""},
+			{"bar-800", "ahead", "2027-01-21", ""},
+			{"blocks-01", "ahead", "2027-03-05", ""},
 			{"ring-50", "due soon", "2026-10-14", ""},
 		}},
 	} {

@@ -54,7 +54,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 }
 
 func listFields(page *strings.Builder, prefix string, of reflect.Type) {
-	for f := range fieldsOf(of) {
+	for f := range of.Fields() {
 		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 		if f.Anonymous && name == "" {
 			listFields(page, prefix, f.Type)
@@ -82,16 +82,6 @@ func listFields(page *strings.Builder, prefix string, of reflect.Type) {
 	}
 }
 
-func fieldsOf(of reflect.Type) func(func(reflect.StructField) bool) {
-	return func(yield func(reflect.StructField) bool) {
-		for i := range of.NumField() {
-			if !yield(of.Field(i)) {
-				return
-			}
-		}
-	}
-}
-
 func kindWord(of reflect.Type) string {
 	switch of.Kind() {
 	case reflect.String:
@@ -104,6 +94,7 @@ func kindWord(of reflect.Type) string {
 		return "object of texts"
 	case reflect.Int, reflect.Uint32, reflect.Int64:
 		return "whole number"
+	default:
+		return of.Kind().String()
 	}
-	return of.Kind().String()
 }
