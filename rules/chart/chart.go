@@ -1,11 +1,5 @@
 package chart
 
-// Kind names a kind of control chart.
-type Kind string
-
-// KindIndividuals is the chart of single values with their moving ranges.
-const KindIndividuals Kind = "individuals"
-
 // Settings say how a chart is computed. The zero value computes limits from
 // all points of a segment and runs no tests; Nelson gives the usual tests.
 type Settings struct {
@@ -23,13 +17,42 @@ type Settings struct {
 	// Given holds centre and standard deviation known beforehand. They then
 	// serve every segment and nothing is estimated from the values.
 	Given *Given
-	// Tests are the run tests to apply.
+	// Tests are the run tests to apply to single values and to means. EWMA and
+	// CUSUM ignore them: there the chart's own limits judge, and always.
 	Tests Tests
+	// Spread says how single values (also of EWMA and CUSUM) yield sigma;
+	// empty means SpreadMovingRange. The charts of means have their own way.
+	Spread Spread
+	// Widened moves the control limits of single values and of means outward,
+	// as far as the baseline is short, so that the next point of a process in
+	// control lies beyond them with the probability 0.0027 of known limits.
+	// Sigma, with it the zones of the run tests, and the limits of the
+	// dispersion stay as they are. It is refused for EWMA and CUSUM.
+	Widened bool
+	// Weight is the weight λ of the newest value in an EWMA, above 0 and at
+	// most 1; 0 means DefaultWeight. Width is the distance L of its limits from
+	// the centre in standard deviations of the average; 0 means DefaultWidth.
+	Weight, Width float64
+	// Reference, Decision and HeadStart are k, h and the first value of both
+	// sums of a CUSUM in units of sigma. A Reference or Decision of 0 means
+	// DefaultReference or DefaultDecision; the sums start at 0 unless HeadStart,
+	// which is below Decision, says otherwise.
+	Reference, Decision, HeadStart float64
 }
 
 // Given is the centre and the standard deviation of a single value when they
 // are known from elsewhere. Sigma is greater than 0.
 type Given struct{ Centre, Sigma float64 }
+
+// Defaults of Settings: common textbook values. With centre and sigma known, a
+// process in control then raises a false alarm every 554 points on average with
+// an EWMA and every 465 with a CUSUM (see RunLength).
+const (
+	DefaultWeight    = 0.2
+	DefaultWidth     = 3.0
+	DefaultReference = 0.5
+	DefaultDecision  = 5.0
+)
 
 // DefaultMinimum is the shortest baseline whose limits are not called
 // provisional unless Settings say otherwise. With 8 points a limit of three
@@ -44,8 +67,9 @@ type Chart struct {
 	Segments []Segment
 	// Points are the charted values, one for each value, in order.
 	Points []Point
-	// Range are the points of the chart of dispersion, here the moving ranges.
-	// The first point of a segment has none, so N tells where each belongs.
+	// Range are the points of the chart of dispersion: moving ranges, sample
+	// ranges or sample standard deviations; none for EWMA and CUSUM. The first
+	// single value of a segment has no moving range, so N tells where each belongs.
 	Range []Point
 	// Warnings tell on how thin a ground the limits stand, by segment.
 	Warnings []Warning
@@ -77,17 +101,25 @@ type Segment struct {
 	// Baseline is the number of points the limits rest on; 0 when they were given.
 	Baseline int
 	// Limits belong to the values, Range to the dispersion. Both are nil when
-	// the segment has no limits; a warning says why.
+	// the segment has no limits; a warning says why. Where sample sizes differ,
+	// they are those of the segment's last point; for an EWMA they are those
+	// that the limits of its points approach.
 	Limits, Range *Limits
 	// Provisional is true when limits exist but rest on fewer points than asked for.
 	Provisional bool
+	// Step is how far the values moved from the segment before to this one; nil
+	// in the first segment.
+	Step *Step
 }
 
-// Limits are a centre line and control limits three Sigma either side of it;
-// a lower limit of a range that would be negative is 0.
+// Limits are a centre line and control limits three Sigma either side of it,
+// unless Settings.Widened, Width or Decision say otherwise; a lower limit of a
+// dispersion that would be negative is 0. For a CUSUM the centre is 0, and
+// -Lower = Upper is the decision value that either sum is compared with.
 type Limits struct {
 	Centre, Lower, Upper float64
-	// Sigma is the standard deviation of what is plotted, greater than 0.
+	// Sigma is the standard deviation of what is plotted, greater than 0; for a
+	// CUSUM that of the single value.
 	Sigma float64
 }
 
@@ -97,10 +129,19 @@ type Point struct {
 	N int
 	// Segment is the index, from 0, of the point's segment.
 	Segment int
-	Value   float64
+	// Value is the single value, the mean of the sample, or its dispersion.
+	Value float64
+	// Statistic is what Limits are compared with: Value itself, or the weighted
+	// average of an EWMA; 0 for a CUSUM, which has two.
+	Statistic float64
+	// High and Low are the upper and the lower sum of a CUSUM, neither below 0:
+	// High is compared with Limits.Upper, and -Low with Limits.Lower. They are 0
+	// without limits, and for other kinds.
+	High, Low float64
 	// Limits judge this point; nil when there are none.
 	Limits *Limits
 	// Signals are the tests that signal at this point, in the order of Tests.
+	// A point of an EWMA beyond its limits signals PointBeyond.
 	Signals []Signal
 }
 

@@ -52,9 +52,15 @@ func TestConstantsAsPrinted(t *testing.T) {
 		n          int
 		d2, c4, d4 float64
 	}{
-		{2, 1.128, 0.7979, 3.267}, {3, 1.693, 0.8862, 2.5745}, {4, 2.059, 0.9213, 2.282},
-		{5, 2.326, 0.9400, 2.114}, {6, 2.534, 0.9515, 2.004}, {7, 2.704, 0.9594, 1.924},
-		{8, 2.847, 0.9650, 1.864}, {9, 2.970, 0.9693, 1.816}, {10, 3.078, 0.9727, 1.777},
+		{2, 1.128, 0.7979, 3.267},
+		{3, 1.693, 0.8862, 2.5745},
+		{4, 2.059, 0.9213, 2.282},
+		{5, 2.326, 0.9400, 2.114},
+		{6, 2.534, 0.9515, 2.004},
+		{7, 2.704, 0.9594, 1.924},
+		{8, 2.847, 0.9650, 1.864},
+		{9, 2.970, 0.9693, 1.816},
+		{10, 3.078, 0.9727, 1.777},
 	} {
 		d2, d3, c4 := constants(t, row.n)
 		near(t, "d2", d2, row.d2, 0.0005)
@@ -85,9 +91,21 @@ func TestConstantsClosedForms(t *testing.T) {
 	}
 }
 
+// c4(n)·c4(n+1) = √((n-1)/n), since Γ(x+1) = x·Γ(x).
+func TestDeviationBiasRecurs(t *testing.T) {
+	for n := 2; n < 1010; n++ {
+		this, err := chart.DeviationBias(n)
+		next, also := chart.DeviationBias(n + 1)
+		if err != nil || also != nil {
+			t.Fatal(err, also)
+		}
+		near(t, "c4 of "+strconv.Itoa(n), this*next, math.Sqrt(float64(n-1)/float64(n)), 1e-11)
+	}
+}
+
 func TestConstantsOutsideTheirRange(t *testing.T) {
 	for _, n := range []int{-1, 0, 1, 101} {
-		if v, err := chart.MeanRange(n); err == nil {
+		if v, err := chart.RangeMean(n); err == nil {
 			t.Errorf("d2(%d) = %v, want an error", n, v)
 		}
 		if v, err := chart.RangeDeviation(n); err == nil {
@@ -102,7 +120,7 @@ func TestConstantsOutsideTheirRange(t *testing.T) {
 func constants(t *testing.T, n int) (d2, d3, c4 float64) {
 	t.Helper()
 	var err error
-	if d2, err = chart.MeanRange(n); err != nil {
+	if d2, err = chart.RangeMean(n); err != nil {
 		t.Fatal(err)
 	}
 	if d3, err = chart.RangeDeviation(n); err != nil {

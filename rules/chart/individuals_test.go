@@ -94,7 +94,7 @@ func TestShortAndDegenerateBaselines(t *testing.T) {
 		{"one point", []float64{3}, chart.Settings{}, "no-limits", "at least 2 points", false},
 		{"last segment of one point", []float64{1, 2, 4, 3, 5, 7, 6, 8, 3}, chart.Settings{Restart: []int{8}}, "no-limits", "segment 2 (point 9): no limits", false},
 		{"constant", []float64{0.3, 0.3, 0.3}, chart.Settings{}, "no-spread", "all have the value 0.3", false},
-		{"constant but for rounding", []float64{0.3, 0.1 + 0.2, 0.3}, chart.Settings{}, "no-spread", "3 baseline points", false},
+		{"constant but for rounding", []float64{0.3, 0.30000000000000004, 0.3}, chart.Settings{}, "no-spread", "3 baseline points", false},
 		{"constant baseline, others differ", []float64{1, 1, 9}, chart.Settings{Baseline: 2}, "no-spread", "no limits", false},
 		// P(next beyond) for five points: 0.05198.
 		{"five points", []float64{1.11, 2.53, 1.72, 3.34, 0.95}, chart.Settings{}, "short-baseline", "at least 5.2 %", true},

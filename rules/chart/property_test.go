@@ -26,8 +26,8 @@ func readings(least int) *rapid.Generator[[]float64] {
 	})
 }
 
-func individuals(t *rapid.T, values []float64, s chart.Settings) chart.Chart {
-	c, err := chart.Individuals(values, s)
+func charted(t *rapid.T, kind chart.Kind, samples [][]float64, s chart.Settings) chart.Chart {
+	c, err := compute(kind, samples, s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,20 +38,31 @@ func individuals(t *rapid.T, values []float64, s chart.Settings) chart.Chart {
 // signal as it was; a negative scale swaps the sides only.
 func TestShiftAndScale(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		values := readings(1).Draw(t, "values")
+		kind := rapid.SampledFrom(chart.Kinds()).Draw(t, "kind")
+		samples := points(kind, readings(1).Draw(t, "values"))
 		shift := rapid.Float64Range(-1000, 1000).Draw(t, "shift")
 		scale := rapid.Float64Range(0.001, 1000).Draw(t, "scale")
 		if rapid.Bool().Draw(t, "mirrored") {
 			scale = -scale
 		}
-		moved := make([]float64, len(values))
-		for i, v := range values {
-			moved[i] = scale * (v + shift)
+		moved := make([][]float64, len(samples))
+		for i, sample := range samples {
+			for _, v := range sample {
+				moved[i] = append(moved[i], scale*(v+shift))
+			}
 		}
-		s := chart.Settings{Tests: chart.Nelson(), Baseline: rapid.SampledFrom([]int{0, 2, 10}).Draw(t, "baseline")}
-		a, b := individuals(t, values, s), individuals(t, moved, s)
+		s := chart.Settings{Tests: chart.Nelson(), Baseline: rapid.SampledFrom([]int{0, 2, 10}).Draw(t, "baseline"), Minimum: 1}
+		a, b := charted(t, kind, samples, s), charted(t, kind, moved, s)
+		side := map[chart.Test]chart.Test{chart.HighSum: chart.LowSum, chart.LowSum: chart.HighSum}
 		for i := range a.Points {
-			if diff := cmp.Diff(a.Points[i].Signals, b.Points[i].Signals); diff != "" {
+			for j := range b.Points[i].Signals {
+				signal := &b.Points[i].Signals[j]
+				if other, sided := side[signal.Test]; sided && scale < 0 {
+					signal.Test = other
+				}
+			}
+			byTest := cmpopts.SortSlices(func(x, y chart.Signal) bool { return x.Test < y.Test })
+			if diff := cmp.Diff(a.Points[i].Signals, b.Points[i].Signals, byTest); diff != "" {
 				t.Fatalf("point %d:\n%s", i+1, diff)
 			}
 		}
@@ -61,6 +72,9 @@ func TestShiftAndScale(t *testing.T) {
 		}
 		if la == nil {
 			return
+		}
+		if kind == chart.KindCUSUM {
+			shift = 0 // sums are about 0
 		}
 		lower, upper := scale*(la.Lower+shift), scale*(la.Upper+shift)
 		if math.Abs(lb.Upper-max(lower, upper)) > 1e-9*math.Abs(scale)*1000 || math.Abs(lb.Lower-min(lower, upper)) > 1e-9*math.Abs(scale)*1000 {
@@ -72,17 +86,18 @@ func TestShiftAndScale(t *testing.T) {
 // A chart with restarts says what separate charts of its segments say.
 func TestRestartEqualsSeparateCharts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		values := readings(2).Draw(t, "values")
-		restart := rapid.SliceOfNDistinct(rapid.IntRange(0, len(values)-1), 0, 4, rapid.ID).Draw(t, "restart")
+		kind := rapid.SampledFrom(chart.Kinds()).Draw(t, "kind")
+		samples := points(kind, readings(2).Draw(t, "values"))
+		restart := rapid.SliceOfNDistinct(rapid.IntRange(0, len(samples)-1), 0, 4, rapid.ID).Draw(t, "restart")
 		slices.Sort(restart)
-		s := chart.Settings{Tests: chart.Nelson(), Baseline: rapid.SampledFrom([]int{0, 2, 10}).Draw(t, "baseline")}
+		s := chart.Settings{Tests: chart.Nelson(), Baseline: rapid.SampledFrom([]int{0, 2, 10}).Draw(t, "baseline"), Minimum: 1, HeadStart: 2.5}
 		parts := s
 		s.Restart = restart
-		whole := individuals(t, values, s)
+		whole := charted(t, kind, samples, s)
 		ranges := 0
 		for i, segment := range whole.Segments {
 			first := segment.First - 1
-			part := individuals(t, values[first:segment.Last], parts)
+			part := charted(t, kind, samples[first:segment.Last], parts)
 			number := func(points []chart.Point) []chart.Point {
 				for j := range points {
 					p := &points[j]
@@ -109,7 +124,7 @@ func TestRestartEqualsSeparateCharts(t *testing.T) {
 			}
 		}
 		if ranges != len(whole.Range) {
-			t.Fatalf("%d moving ranges, want %d", len(whole.Range), ranges)
+			t.Fatalf("%d points of dispersion, want %d", len(whole.Range), ranges)
 		}
 	})
 }
@@ -118,10 +133,11 @@ func TestRestartEqualsSeparateCharts(t *testing.T) {
 // baseline is complete.
 func TestLaterPointsLeaveEarlierOnesAlone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		values := readings(12).Draw(t, "values")
-		cut := rapid.IntRange(10, len(values)).Draw(t, "cut")
+		kind := rapid.SampledFrom(chart.Kinds()).Draw(t, "kind")
+		samples := points(kind, readings(12).Draw(t, "values"))
+		cut := rapid.IntRange(10, len(samples)).Draw(t, "cut")
 		s := chart.Settings{Tests: chart.Nelson(), Baseline: 10}
-		if diff := cmp.Diff(individuals(t, values[:cut], s).Points, individuals(t, values, s).Points[:cut]); diff != "" {
+		if diff := cmp.Diff(charted(t, kind, samples[:cut], s).Points, charted(t, kind, samples, s).Points[:cut]); diff != "" {
 			t.Fatal(diff)
 		}
 	})

@@ -1,7 +1,6 @@
 package chart_test
 
 import (
-	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -102,50 +101,6 @@ func TestEachTestCanBeSwitchedOff(t *testing.T) {
 	}
 	if diff := cmp.Diff([]int{7, 8, 9, 10, 11}, signals(c, chart.SameSide)); diff != "" {
 		t.Errorf("runs of seven (want, got):\n%s", diff)
-	}
-}
-
-// Average run lengths of Champ and Woodall 1987, Technometrics 29, 393-399,
-// table 1 (run of eight on one side), met by simulation with a fixed seed
-// within four standard errors; an average run length's standard deviation is
-// about the run length itself.
-func TestAverageRunLengths(t *testing.T) {
-	beyond := chart.Tests{PointBeyond: true}
-	two, four, side := beyond, beyond, beyond
-	two.TwoOfThree, four.FourOfFive, side.SameSide = true, true, 8
-	all := chart.Tests{PointBeyond: true, TwoOfThree: true, FourOfFive: true, SameSide: 8}
-	for _, test := range []struct {
-		name  string
-		tests chart.Tests
-		shift float64
-		want  float64
-	}{
-		{"beyond", beyond, 1.0, 43.89}, {"beyond", beyond, 2.0, 6.30},
-		{"two of three", two, 1.0, 20.01}, {"two of three", two, 2.0, 3.65},
-		{"four of five", four, 1.0, 12.66}, {"four of five", four, 2.0, 3.68},
-		{"same side", side, 1.0, 14.58}, {"same side", side, 2.0, 4.89},
-		{"all, in control", all, 0, 91.75},
-	} {
-		random := rand.New(rand.NewPCG(1, 2))
-		// Cutting a run at 20 mean lengths drops nothing visible.
-		values := make([]float64, int(20*test.want))
-		const runs = 2500
-		sum := 0.0
-		for range runs {
-			for i := range values {
-				values[i] = random.NormFloat64() + test.shift
-			}
-			c, err := chart.Individuals(values, standard(test.tests))
-			if err != nil {
-				t.Fatal(err)
-			}
-			length := slices.IndexFunc(c.Points, func(p chart.Point) bool { return len(p.Signals) > 0 })
-			if length < 0 {
-				length = len(values)
-			}
-			sum += float64(length + 1)
-		}
-		near(t, test.name, sum/runs, test.want, 4*test.want/50)
 	}
 }
 

@@ -53,6 +53,7 @@ func ParseTests(selection []string) (Tests, error) {
 
 func (t *Tests) set(test Test, length int) {
 	switch test {
+	case HighSum, LowSum: // the limits of a CUSUM are no run tests
 	case PointBeyond:
 		t.PointBeyond = true
 	case SameSide:
@@ -87,4 +88,20 @@ func testNames() string {
 		names = append(names, string(d.Test))
 	}
 	return strings.Join(names, ", ")
+}
+
+// Sampled reports whether a point of a kind of chart is a sample of several
+// readings.
+func Sampled(kind Kind) bool { return kind.sampled() }
+
+// ParseKind returns the kind of chart of that name.
+func ParseKind(name string) (Kind, error) {
+	var names []string
+	for _, k := range Kinds() {
+		if string(k) == name {
+			return k, nil
+		}
+		names = append(names, string(k))
+	}
+	return "", fmt.Errorf("there is no kind of chart %q; known are %s", name, strings.Join(names, ", "))
 }

@@ -20,29 +20,10 @@ func (s Settings) baseline(points int) int {
 	return min(points, s.Baseline)
 }
 
-// bounds returns the starts of the segments and the end of the last.
-func (s Settings) bounds(points int) []int {
-	bounds := []int{0}
-	for _, at := range s.Restart {
-		if at > 0 {
-			bounds = append(bounds, at)
-		}
-	}
-	return append(bounds, points)
-}
-
-// check refuses settings and values that no chart can be drawn from.
-func (s Settings) check(kind Kind, values []float64) error {
+// check refuses settings that contradict themselves or the kind of chart.
+func (s Settings) check(kind Kind) error {
 	if s.Kind != "" && s.Kind != kind {
 		return fmt.Errorf("settings for a chart of kind %q; expected %q", s.Kind, kind)
-	}
-	if len(values) == 0 {
-		return fmt.Errorf("no values; expected at least one")
-	}
-	for i, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return fmt.Errorf("value %v at index %d; expected a finite number", v, i)
-		}
 	}
 	if s.Baseline < 0 || s.Baseline == 1 {
 		return fmt.Errorf("a baseline of %d points; expected 0 for all, or at least 2", s.Baseline)
@@ -52,13 +33,50 @@ func (s Settings) check(kind Kind, values []float64) error {
 	}
 	previous := -1
 	for _, at := range s.Restart {
-		if at <= previous || at >= len(values) {
-			return fmt.Errorf("restart at index %d; expected ascending indexes from 0 to %d", at, len(values)-1)
+		if at <= previous {
+			return fmt.Errorf("restart at index %d; expected ascending indexes from 0", at)
 		}
 		previous = at
 	}
-	if g := s.Given; g != nil && !(g.Sigma > 0 && !math.IsInf(g.Sigma, 0) && !math.IsNaN(g.Centre) && !math.IsInf(g.Centre, 0)) {
+	if g := s.Given; g != nil && !(g.Sigma > 0 && finite(g.Centre, g.Sigma)) {
 		return fmt.Errorf("given centre %v and sigma %v; expected finite numbers and a sigma above 0", g.Centre, g.Sigma)
 	}
+	if s.Spread != "" && s.Spread != SpreadMovingRange && s.Spread != SpreadDeviation {
+		return fmt.Errorf("spread %q; expected %q or %q", s.Spread, SpreadMovingRange, SpreadDeviation)
+	}
+	if s.Widened && !kind.shewhart() {
+		return fmt.Errorf("widened limits for a chart of kind %q; no exact factor is known for it: take a longer baseline or give centre and sigma", kind)
+	}
+	if err := s.Scheme().check(); err != nil {
+		return err
+	}
 	return s.Tests.check()
+}
+
+// checkRestarts refuses restarts that no point answers to.
+func (s Settings) checkRestarts(points int) error {
+	for _, at := range s.Restart {
+		if at >= points {
+			return fmt.Errorf("restart at index %d; expected ascending indexes from 0 to %d", at, points-1)
+		}
+	}
+	return nil
+}
+
+// spread returns how single values yield sigma.
+func (s Settings) spread() Spread {
+	if s.Spread == "" {
+		return SpreadMovingRange
+	}
+	return s.Spread
+}
+
+// finite reports that every number is neither infinite nor NaN.
+func finite(numbers ...float64) bool {
+	for _, x := range numbers {
+		if !(math.Abs(x) <= math.MaxFloat64) {
+			return false
+		}
+	}
+	return true
 }

@@ -18,6 +18,13 @@ const (
 	OutsideOneSigma Test = "outside-one-sigma"
 )
 
+// The limits of a CUSUM: its upper or its lower sum is above the decision value.
+// They are no run tests and cannot be selected.
+const (
+	HighSum Test = "high-sum"
+	LowSum  Test = "low-sum"
+)
+
 // Tests switches the run tests on and sets the lengths of their runs, counted
 // in points. false or 0 switches a test off.
 type Tests struct {
@@ -93,7 +100,18 @@ func (s Signal) Words() string {
 		return fmt.Sprintf("%d points in a row within one sigma", len(s.Points))
 	case OutsideOneSigma:
 		return fmt.Sprintf("%d points in a row beyond one sigma", len(s.Points))
+	case HighSum:
+		return fmt.Sprintf("the upper cumulative sum, above 0 for %s, is beyond the decision value", points(len(s.Points)))
+	case LowSum:
+		return fmt.Sprintf("the lower cumulative sum, above 0 for %s, is beyond the decision value", points(len(s.Points)))
 	default:
 		return string(s.Test)
 	}
+}
+
+func points(n int) string {
+	if n == 1 {
+		return "1 point"
+	}
+	return fmt.Sprintf("%d points", n)
 }
