@@ -2,23 +2,6 @@ package budget
 
 import "fmt"
 
-// InputError says which input cannot be used, why, and what would mend it.
-type InputError struct {
-	Field    string // the input's name, for example "celsius"
-	Found    string // what is there
-	Expected string // what was expected
-	Mend     string // what would mend it; empty where Expected says it already
-}
-
-// Error returns the message on one line: field, what is there, what was expected, and the remedy.
-func (e *InputError) Error() string {
-	text := fmt.Sprintf("%s is %s, expected %s", e.Field, e.Found, e.Expected)
-	if e.Mend == "" {
-		return text
-	}
-	return text + "; mend: " + e.Mend
-}
-
 // largest bounds every number that comes in: far above any length in any of the units, and no product of two of them
 // overflows.
 const largest = 1e12

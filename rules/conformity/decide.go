@@ -3,6 +3,8 @@ package conformity
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // TieUM is how far, in micrometres, an error may lie beyond a limit and still count as on it. Comparisons are unrounded,
@@ -21,12 +23,12 @@ func Decide(c Case) (Decision, error) {
 	d := Decision{Rule: c.Rule, ErrorUM: c.ErrorUM, MPEUM: c.MPEUM}
 	if c.Uncertainty == nil {
 		reason := "no uncertainty of the test value was given"
-		d.ExpandedUM, d.Ratio, d.ConformanceProbability = absent(reason), absent(reason), absent(reason)
+		d.ExpandedUM, d.Ratio, d.ConformanceProbability = figure.Absent(reason), figure.Absent(reason), figure.Absent(reason)
 		d.Notes = append(d.Notes, Note{NoteNoUncertainty, reason + "; the risk of a wrong verdict is unknown"})
 	} else {
-		d.ExpandedUM = known(c.Uncertainty.ExpandedUM)
+		d.ExpandedUM = figure.Known(c.Uncertainty.ExpandedUM)
 		d.Ratio = ratio(c.MPEUM, c.Uncertainty.ExpandedUM)
-		d.ConformanceProbability = known(c.probability())
+		d.ConformanceProbability = figure.Known(c.probability())
 	}
 	switch c.Rule {
 	case Simple:
@@ -43,13 +45,13 @@ func Decide(c Case) (Decision, error) {
 
 func ratio(mpeUM, expandedUM float64) Figure {
 	if expandedUM == 0 {
-		return absent("the expanded uncertainty is 0")
+		return figure.Absent("the expanded uncertainty is 0")
 	}
 	r := mpeUM / expandedUM
 	if math.IsInf(r, 0) {
-		return absent("the expanded uncertainty is too small to divide by")
+		return figure.Absent("the expanded uncertainty is too small to divide by")
 	}
-	return known(r)
+	return figure.Known(r)
 }
 
 // probability returns the conformance probability of a checked case with an uncertainty.
@@ -75,7 +77,7 @@ func (c Case) probability() float64 {
 func within(sizeUM, limitUM float64) bool { return sizeUM <= limitUM+TieUM }
 
 func (d *Decision) simple() {
-	d.AcceptanceLimitUM, d.RejectionLimitUM = known(d.MPEUM), known(d.MPEUM)
+	d.AcceptanceLimitUM, d.RejectionLimitUM = figure.Known(d.MPEUM), figure.Known(d.MPEUM)
 	d.Verdict = Fail
 	if within(math.Abs(d.ErrorUM), d.MPEUM) {
 		d.Verdict = Pass
@@ -93,7 +95,7 @@ func (d *Decision) guardU() {
 
 func (d *Decision) fourValued() {
 	upper := d.MPEUM + *d.ExpandedUM.Value
-	d.AcceptanceLimitUM, d.RejectionLimitUM = d.guarded(), known(upper)
+	d.AcceptanceLimitUM, d.RejectionLimitUM = d.guarded(), figure.Known(upper)
 	size := math.Abs(d.ErrorUM)
 	switch {
 	case d.accepts():
@@ -113,12 +115,12 @@ func (d *Decision) guarded() Figure {
 	if limit < -TieUM {
 		return d.cannotPass(fmt.Sprintf("the expanded uncertainty %g µm is larger than the MPE %g µm", *d.ExpandedUM.Value, d.MPEUM))
 	}
-	return known(math.Max(limit, 0))
+	return figure.Known(math.Max(limit, 0))
 }
 
 func (d *Decision) cannotPass(why string) Figure {
 	d.Notes = append(d.Notes, Note{NoteCannotPass, why + ": no error can pass, not even 0"})
-	return absent(why)
+	return figure.Absent(why)
 }
 
 func (d *Decision) accepts() bool {

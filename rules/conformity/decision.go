@@ -12,16 +12,6 @@ const (
 	ConditionalFail Verdict = "conditional-fail"
 )
 
-// Figure is a number or, if Value is nil, the reason why there is none. The zero value is neither; [Decide] returns none.
-type Figure struct {
-	Value  *float64
-	Reason string
-}
-
-func known(value float64) Figure { return Figure{Value: &value} }
-
-func absent(reason string) Figure { return Figure{Reason: reason} }
-
 // NoteID names a kind of note.
 type NoteID string
 

@@ -3,6 +3,8 @@ package conformity
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // iso14253 decides by the conformance probability. The limits are where that probability is exactly 0.95 and 0.05, not
@@ -44,7 +46,7 @@ func (d *Decision) rejects(sizeUM, p float64) bool {
 
 func (d *Decision) provedInsideLimit(u float64, oneSided bool) Figure {
 	if u == 0 {
-		return known(d.MPEUM)
+		return figure.Known(d.MPEUM)
 	}
 	if oneSided {
 		limit := d.MPEUM - oneSidedFactor*u
@@ -52,7 +54,7 @@ func (d *Decision) provedInsideLimit(u float64, oneSided bool) Figure {
 			return d.cannotPass(fmt.Sprintf("the MPE is %.4g times the standard uncertainty, and below 1.6449 no error of 0 or more reaches "+
 				"a conformance probability of 0.95", d.MPEUM/u))
 		}
-		return known(math.Max(limit, 0))
+		return figure.Known(math.Max(limit, 0))
 	}
 	width := 2 * d.MPEUM / u
 	factor, ok := acceptanceFactor(width)
@@ -60,19 +62,19 @@ func (d *Decision) provedInsideLimit(u float64, oneSided bool) Figure {
 		return d.cannotPass(fmt.Sprintf("the limits are %.4g standard uncertainties apart, and below 3.92 no error reaches "+
 			"a conformance probability of 0.95", width))
 	}
-	return known(math.Max(d.MPEUM-float64(factor*u), 0))
+	return figure.Known(math.Max(d.MPEUM-float64(factor*u), 0))
 }
 
 func (d *Decision) provedOutsideLimit(u float64, oneSided bool) Figure {
 	if u == 0 {
-		return known(d.MPEUM)
+		return figure.Known(d.MPEUM)
 	}
 	if oneSided {
-		return known(d.MPEUM + float64(oneSidedFactor*u))
+		return figure.Known(d.MPEUM + float64(oneSidedFactor*u))
 	}
 	factor, ok := rejectionFactor(2 * d.MPEUM / u)
 	if !ok {
-		return absent(fmt.Sprintf("the standard uncertainty is %.4g times the MPE, and the conformance probability at most 0.05 on the MPE already", u/d.MPEUM))
+		return figure.Absent(fmt.Sprintf("the standard uncertainty is %.4g times the MPE, and the conformance probability at most 0.05 on the MPE already", u/d.MPEUM))
 	}
-	return known(d.MPEUM + float64(factor*u))
+	return figure.Known(d.MPEUM + float64(factor*u))
 }

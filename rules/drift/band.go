@@ -1,6 +1,10 @@
 package drift
 
-import "math"
+import (
+	"math"
+
+	"plumbrule/rules/figure"
+)
 
 // Band is an estimate with the interval that holds it, or what it foretells, at the level asked for. The ends are absent
 // together, and then say why.
@@ -47,10 +51,10 @@ func (l Line) band(x, level, reading float64) (Band, error) {
 
 func (l Line) around(estimate, level, se float64) Band {
 	if l.Exact {
-		return Band{Estimate: estimate, Lower: absent(noScatter), Upper: absent(noScatter)}
+		return Band{Estimate: estimate, Lower: figure.Absentf(noScatter), Upper: figure.Absentf(noScatter)}
 	}
 	half := coverage(level, l.N-2) * se
-	return Band{Estimate: estimate, Lower: known(estimate - half), Upper: known(estimate + half)}
+	return Band{Estimate: estimate, Lower: figure.Known(estimate - half), Upper: figure.Known(estimate + half)}
 }
 
 // excludesZero says that an interval is known and lies on one side of 0.

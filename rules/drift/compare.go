@@ -3,6 +3,8 @@ package drift
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // Quantity is what was measured on an artifact.
@@ -146,14 +148,14 @@ func (s Series) slope(level float64) (Slope, error) {
 	out.from, out.to = s.Points[0].Day, s.Points[len(s.Points)-1].Day
 	line, err := fitPoints(s.Points)
 	if err != nil {
-		out.PerDayUM = absent("%s", err)
+		out.PerDayUM = figure.Absentf("%s", err)
 		out.Lower, out.Upper = out.PerDayUM, out.PerDayUM
 		return out, nil
 	}
 	band := line.slopeBand(level)
-	out.PerDayUM, out.Lower, out.Upper = known(line.Slope), band.Lower, band.Upper
+	out.PerDayUM, out.Lower, out.Upper = figure.Known(line.Slope), band.Lower, band.Upper
 	if line.Residual.Correlated {
-		out.Lower = absent("%s", line.Residual.Reservation)
+		out.Lower = figure.Absentf("%s", line.Residual.Reservation)
 		out.Upper = out.Lower
 	}
 	return out, nil
@@ -170,7 +172,7 @@ func (c Change) slope() (Slope, error) {
 	if err := checkNumber("change of "+out.name()+" is", c.ChangeUM); err != nil {
 		return out, err
 	}
-	out.PerDayUM = known(c.ChangeUM / c.Days)
-	out.Lower, out.Upper = known((c.ChangeUM-c.ExpandedUM)/c.Days), known((c.ChangeUM+c.ExpandedUM)/c.Days)
+	out.PerDayUM = figure.Known(c.ChangeUM / c.Days)
+	out.Lower, out.Upper = figure.Known((c.ChangeUM-c.ExpandedUM)/c.Days), figure.Known((c.ChangeUM+c.ExpandedUM)/c.Days)
 	return out, nil
 }

@@ -1,6 +1,10 @@
 package drift
 
-import "math"
+import (
+	"math"
+
+	"plumbrule/rules/figure"
+)
 
 // Crossings are the places where a line and its bands meet a limit, in the unit of x.
 type Crossings struct {
@@ -36,9 +40,9 @@ func (l Line) Crossings(limit, level float64) (Crossings, error) {
 	var none Figure
 	switch band := l.slopeBand(level); {
 	case l.Exact:
-		none = absent(noScatter)
+		none = figure.Absentf(noScatter)
 	case !band.excludesZero():
-		none = absent("the slope, %.3g, is not significant at %g: its interval, %.3g to %.3g, includes 0; wait for more points",
+		none = figure.Absentf("the slope, %.3g, is not significant at %g: its interval, %.3g to %.3g, includes 0; wait for more points",
 			l.Slope, level, *band.Lower.Value, *band.Upper.Value)
 	default:
 		c.Confidence, c.Prediction = l.meets(limit, level, 0), l.meets(limit, level, 1)
@@ -50,7 +54,7 @@ func (l Line) Crossings(limit, level float64) (Crossings, error) {
 
 func (l Line) reaches(limit float64) Figure {
 	if l.Slope == 0 {
-		return absent("the fitted line is level")
+		return figure.Absentf("the fitted line is level")
 	}
 	return place(l.XMean+(limit-l.AtMean)/l.Slope, l.Slope)
 }
@@ -58,9 +62,9 @@ func (l Line) reaches(limit float64) Figure {
 // place keeps a division by next to nothing from coming out as a figure.
 func place(x, slope float64) Figure {
 	if !(math.Abs(x) <= largest) {
-		return absent("the slope, %.3g, is too small to meet the limit anywhere", slope)
+		return figure.Absentf("the slope, %.3g, is too small to meet the limit anywhere", slope)
 	}
-	return known(x)
+	return figure.Known(x)
 }
 
 // meets solves (h − b·d)² = t²s²(reading + 1/n + d²/Sxx) for d = x − x̄, h being the height of the limit over the line at
@@ -91,7 +95,7 @@ func (l Line) FirstOrderSE(y float64) Figure {
 	case x.Value == nil:
 		return x
 	case l.Exact:
-		return absent(noScatter)
+		return figure.Absentf(noScatter)
 	}
 	d := *x.Value - l.XMean
 	return place(l.ResidualSD/math.Abs(l.Slope)*math.Sqrt(1+1/float64(l.N)+float64(d*d)/l.sxx), l.Slope)

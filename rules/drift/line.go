@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"plumbrule/rules/figure"
 )
 
 // Line is a straight line fitted by least squares, with what its trustworthiness rests on. [Fit] makes one; the zero
@@ -76,10 +78,10 @@ func Fit(x, y []float64) (Line, error) {
 	}
 	level := noise * magnitude
 	if total <= max(smallestSquare, float64(n)*level*level) {
-		l.RSquared = absent("y is the same for all %d points", n)
+		l.RSquared = figure.Absentf("y is the same for all %d points", n)
 		l.Slope, l.Intercept, left = 0, l.AtMean, 0
 	} else {
-		l.RSquared = known(max(0, 1-left/total))
+		l.RSquared = figure.Known(max(0, 1-left/total))
 	}
 	if left <= max(smallestSquare, float64(n)*level*level) {
 		l.Exact = true

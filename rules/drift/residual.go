@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"plumbrule/rules/figure"
 )
 
 // Residual says whether neighbouring points lie on the same side of the line more often than chance would have it. Then
@@ -32,7 +34,7 @@ const (
 )
 
 func noResidual(reason string) Residual {
-	f := absent("%s", reason)
+	f := figure.Absentf("%s", reason)
 	return Residual{Lag1: f, DurbinWatson: f, Chance: f}
 }
 
@@ -46,13 +48,13 @@ func examine(e, dx []float64, sxx float64) Residual {
 	}
 	squares := dot(e, e)
 	d := differences / squares
-	r := Residual{Lag1: known(neighbours / squares), DurbinWatson: known(d)}
+	r := Residual{Lag1: figure.Known(neighbours / squares), DurbinWatson: figure.Known(d)}
 	if len(e) < tabledPoint {
-		r.Chance = absent("%d points are too few to tell dependence from chance; it takes %d", len(e), tabledPoint)
+		r.Chance = figure.Absentf("%d points are too few to tell dependence from chance; it takes %d", len(e), tabledPoint)
 		return r
 	}
 	chance := durbinWatson(d, dx, sxx)
-	r.Chance = known(chance)
+	r.Chance = figure.Known(chance)
 	if chance < suspicious {
 		r.Correlated = true
 		r.Reservation = fmt.Sprintf("neighbouring points lie together (Durbin-Watson %.2f, lag-1 autocorrelation %.2f, chance %.2g): "+

@@ -3,6 +3,8 @@ package drift
 import (
 	"fmt"
 	"slices"
+
+	"plumbrule/rules/figure"
 )
 
 // RobustLine is a straight line that a few bad points cannot turn, with an interval that supposes nothing about the
@@ -98,11 +100,11 @@ func pairwise(x, y []float64, level float64) (RobustLine, []float64, error) {
 // bound takes the outside-th slope from either end.
 func (r *RobustLine) bound(slopes []float64, outside int, level float64) {
 	if outside < 1 {
-		r.Lower = absent("%d points are too few for an interval at %g without an assumption on their distribution", r.N, level)
+		r.Lower = figure.Absentf("%d points are too few for an interval at %g without an assumption on their distribution", r.N, level)
 		r.Upper = r.Lower
 		return
 	}
-	r.Lower, r.Upper = known(slopes[outside-1]), known(slopes[len(slopes)-outside])
+	r.Lower, r.Upper = figure.Known(slopes[outside-1]), figure.Known(slopes[len(slopes)-outside])
 }
 
 // median of sorted values.

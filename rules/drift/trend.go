@@ -3,6 +3,8 @@ package drift
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // Point is one error of a device, measured on a day. Days count from any one day; fractions are allowed.
@@ -183,7 +185,7 @@ func forecast(s Segment, q Question) Forecast {
 		return none(NoLine, err.Error())
 	}
 	// The band is inside the limits today, so what it meets lies ahead.
-	f := Forecast{LimitUM: known(limit), Day: q.within(c.Prediction.Lower), Fitted: q.within(c.Estimate)}
+	f := Forecast{LimitUM: figure.Known(limit), Day: q.within(c.Prediction.Lower), Fitted: q.within(c.Estimate)}
 	if f.Day.Value == nil {
 		f.Outcome, f.Reason = NotWithinHorizon, f.Day.Reason
 		return f
@@ -198,10 +200,10 @@ func (q Question) within(day Figure) Figure {
 	if day.Value == nil || *day.Value <= q.Today+q.HorizonDays {
 		return day
 	}
-	return absent("not within %g days of day %g", q.HorizonDays, q.Today)
+	return figure.Absentf("not within %g days of day %g", q.HorizonDays, q.Today)
 }
 
 func none(outcome Outcome, reason string) Forecast {
-	f := absent("%s", reason)
+	f := figure.Absentf("%s", reason)
 	return Forecast{Outcome: outcome, Reason: reason, LimitUM: f, Day: f, Fitted: f}
 }

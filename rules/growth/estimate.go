@@ -3,6 +3,8 @@ package growth
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // Straight is a constant, in µm, and a part per metre, in µm.
@@ -70,9 +72,9 @@ func Estimate(checks []Check, claim Claim, settings Settings) (Growth, error) {
 		g.Points = append(g.Points, Point{PathM: c.PathM, ErrorUM: c.ErrorUM, MPEUM: claim.AtUM(c.PathM)})
 		shortest, longest = min(shortest, c.PathM), max(longest, c.PathM)
 	}
-	g.Support.PathRatio = absent("no checks")
+	g.Support.PathRatio = figure.Absentf("no checks")
 	if len(checks) > 0 {
-		g.Support.PathRatio = known(longest / shortest)
+		g.Support.PathRatio = figure.Known(longest / shortest)
 	}
 	if len(checks) < fewest {
 		return g.without("%d checks, expected at least %d to tell a constant and a growth of both line and spread", len(checks), fewest), nil
@@ -91,9 +93,9 @@ func Estimate(checks []Check, claim Claim, settings Settings) (Growth, error) {
 	constant, slope := s.envelope(l, sd, settings.Coverage, shortest/s.unit, longest/s.unit)
 	bound := Claim{constant, slope / s.unit}
 	g.Bound = Bound{
-		ConstantUM: known(bound.ConstantUM), PerMetreUM: known(bound.PerMetreUM),
-		ShareOfMPEAtShortest: known(bound.AtUM(shortest) / claim.AtUM(shortest)),
-		ShareOfMPEAtLongest:  known(bound.AtUM(longest) / claim.AtUM(longest)),
+		ConstantUM: figure.Known(bound.ConstantUM), PerMetreUM: figure.Known(bound.PerMetreUM),
+		ShareOfMPEAtShortest: figure.Known(bound.AtUM(shortest) / claim.AtUM(shortest)),
+		ShareOfMPEAtLongest:  figure.Known(bound.AtUM(longest) / claim.AtUM(longest)),
 	}
 	g.support(claim, settings)
 	return g, nil
@@ -102,7 +104,7 @@ func Estimate(checks []Check, claim Claim, settings Settings) (Growth, error) {
 // without fills every figure with the reason why there is none.
 func (g Growth) without(format string, args ...any) Growth {
 	reason := fmt.Sprintf(format, args...)
-	p, f := unknown(reason), absent("%s", reason)
+	p, f := unknown(reason), figure.Absentf("%s", reason)
 	g.Scale, g.Spread = Straight{p, p}, Straight{p, p}
 	g.Bound = Bound{f, f, f, f}
 	g.Support.Reason, g.Support.GrowthSEUM = reason, f
@@ -126,8 +128,8 @@ func (s sample) scale(l line, top, level float64) Straight {
 		estimate, variance := of(l)
 		lower, upper := m.interval(level, of)
 		return Parameter{
-			Estimate: known(estimate / unit), SE: known(math.Sqrt(variance) / unit),
-			Lower: known(min(lower, estimate) / unit), Upper: known(max(upper, estimate) / unit),
+			Estimate: figure.Known(estimate / unit), SE: figure.Known(math.Sqrt(variance) / unit),
+			Lower: figure.Known(min(lower, estimate) / unit), Upper: figure.Known(max(upper, estimate) / unit),
 		}
 	}
 	return Straight{
@@ -144,8 +146,8 @@ func (s sample) spread(sd spread, top, level float64) Straight {
 	lowS, highS := s.interval(top, z, sd.slope, size, constantAlone, func(fixed, free float64) spread { return spread{free, fixed} })
 	ofConstant, ofSlope := s.errorsOf(sd)
 	return Straight{
-		ConstantUM: Parameter{known(sd.constant), ofConstant, known(lowC), known(highC)},
-		PerMetreUM: Parameter{known(sd.slope / s.unit), ofSlope, known(lowS / s.unit), known(highS / s.unit)},
+		ConstantUM: Parameter{figure.Known(sd.constant), ofConstant, figure.Known(lowC), figure.Known(highC)},
+		PerMetreUM: Parameter{figure.Known(sd.slope / s.unit), ofSlope, figure.Known(lowS / s.unit), figure.Known(highS / s.unit)},
 	}
 }
 
@@ -153,7 +155,7 @@ func (s sample) spread(sd spread, top, level float64) Straight {
 // n−2 in place of n checks.
 func (s sample) errorsOf(sd spread) (constant, perMetre Figure) {
 	if sd.constant == 0 || sd.slope == 0 {
-		f := absent("the estimate of the constant or of the growth lies on its boundary, 0; see the interval")
+		f := figure.Absentf("the estimate of the constant or of the growth lies on its boundary, 0; see the interval")
 		return f, f
 	}
 	var a, b, c float64
@@ -165,7 +167,7 @@ func (s sample) errorsOf(sd spread) (constant, perMetre Figure) {
 	}
 	n := float64(len(s.x))
 	scale := n / (n - 2) / (float64(a*c) - float64(b*b))
-	return known(math.Sqrt(c * scale)), known(math.Sqrt(a*scale) / s.unit)
+	return figure.Known(math.Sqrt(c * scale)), figure.Known(math.Sqrt(a*scale) / s.unit)
 }
 
 // support judges the reach of the checks. The standard error of the growth of the spread is taken from the upper end of
@@ -174,7 +176,7 @@ func (g *Growth) support(claim Claim, settings Settings) {
 	growth := g.Spread.PerMetreUM
 	ofSpread := (*growth.Upper.Value - *growth.Estimate.Value) / normalQuantile(settings.Level)
 	se := math.Hypot(*g.Scale.PerMetreUM.SE.Value, normalQuantile(settings.Coverage)*ofSpread)
-	g.Support.GrowthSEUM = known(se)
+	g.Support.GrowthSEUM = figure.Known(se)
 	ratio := *g.Support.PathRatio.Value
 	switch {
 	case claim.PerMetreUM == 0:

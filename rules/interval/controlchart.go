@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"plumbrule/rules/figure"
 )
 
 // Line is a straight line fitted by least squares to the errors found over time.
@@ -42,7 +44,7 @@ func (c ControlChart) Next(currentMonths float64, l Line) (Proposal, error) {
 	}
 	p := Proposal{
 		Method: MethodControlChart, CurrentMonths: currentMonths,
-		Confidence: known(c.Confidence),
+		Confidence: figure.Known(c.Confidence),
 	}
 	t := distuv.StudentsT{Sigma: 1, Nu: float64(l.Points - 2)}.Quantile((1 + c.Confidence) / 2)
 	horizon := c.Bounds.MaxMonths
@@ -67,7 +69,7 @@ func (c ControlChart) Next(currentMonths float64, l Line) (Proposal, error) {
 		p.propose(c.Bounds, horizon)
 	default:
 		p.Direction = None
-		p.Confidence = absent("there is no proposal")
+		p.Confidence = figure.Absent("there is no proposal")
 		p.because("The prediction band stays inside the limit for a century; without an upper bound there is nothing to propose.")
 		return p, nil
 	}
@@ -152,7 +154,7 @@ func (c ControlChart) check(currentMonths float64, l Line) error {
 
 func figureIf(there bool, value float64, reason string) Figure {
 	if there {
-		return known(value)
+		return figure.Known(value)
 	}
-	return absent(reason)
+	return figure.Absent(reason)
 }

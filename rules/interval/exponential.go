@@ -3,6 +3,8 @@ package interval
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // OneInterval returns the interval in months at which a device meets the target, from the share observed in tolerance at the
@@ -22,14 +24,14 @@ func OneInterval(months, observed, target float64) (Figure, error) {
 	}
 	switch observed {
 	case 0:
-		return absent(noneIn), nil
+		return figure.Absent(noneIn), nil
 	case 1:
-		return absent(allIn), nil
+		return figure.Absent(allIn), nil
 	}
 	if err := checkShare("observed", observed); err != nil {
 		return Figure{}, err
 	}
-	return known(months * math.Log(target) / math.Log(observed)), nil
+	return figure.Known(months * math.Log(target) / math.Log(observed)), nil
 }
 
 const (
@@ -85,16 +87,16 @@ func FitExponential(groups []Group) (Fit, error) {
 	failures := float64(f.Trials - f.InTolerance)
 	switch {
 	case f.InTolerance == 0:
-		f.RatePerMonth, f.StandardError = absent(noneIn), absent(noneIn)
+		f.RatePerMonth, f.StandardError = figure.Absent(noneIn), figure.Absent(noneIn)
 		return f, nil
 	case failures == 0:
-		f.RatePerMonth, f.StandardError = known(0), absent(allIn)
+		f.RatePerMonth, f.StandardError = figure.Known(0), figure.Absent(allIn)
 		return f, nil
 	}
 	// 1/x − 1/2 < 1/(e^x−1) < 1/x encloses the root.
 	rate := root(failures/(kept+missed)/2, failures/kept*2, func(rate float64) float64 { return score(groups, rate) })
-	f.RatePerMonth = known(rate)
-	f.StandardError = known(1 / math.Sqrt(information(groups, rate)))
+	f.RatePerMonth = figure.Known(rate)
+	f.StandardError = figure.Known(1 / math.Sqrt(information(groups, rate)))
 	return f, nil
 }
 
@@ -159,24 +161,24 @@ func (f Fit) IntervalFor(target, confidence float64) (TargetInterval, error) {
 		return TargetInterval{}, err
 	}
 	t := TargetInterval{Target: target, Confidence: confidence}
-	at := func(rate float64) Figure { return known(-math.Log(target) / rate) }
+	at := func(rate float64) Figure { return figure.Known(-math.Log(target) / rate) }
 	switch f.InTolerance {
 	case 0:
-		t.Months = absent(noneIn)
+		t.Months = figure.Absent(noneIn)
 	case f.Trials:
-		t.Months = absent(allIn)
+		t.Months = figure.Absent(allIn)
 	default:
 		t.Months = at(*f.RatePerMonth.Value)
 	}
 	alpha := 1 - confidence
 	// The highest rate gives the shortest interval.
 	if f.InTolerance == 0 {
-		t.LowerMonths, t.OneSidedLowerMonths = absent(noneIn), absent(noneIn)
+		t.LowerMonths, t.OneSidedLowerMonths = figure.Absent(noneIn), figure.Absent(noneIn)
 	} else {
 		t.LowerMonths, t.OneSidedLowerMonths = at(f.highestRate(alpha/2)), at(f.highestRate(alpha))
 	}
 	if f.InTolerance == f.Trials {
-		t.UpperMonths, t.OneSidedUpperMonths = absent(allIn), absent(allIn)
+		t.UpperMonths, t.OneSidedUpperMonths = figure.Absent(allIn), figure.Absent(allIn)
 	} else {
 		t.UpperMonths, t.OneSidedUpperMonths = at(f.lowestRate(alpha/2)), at(f.lowestRate(alpha))
 	}

@@ -1,6 +1,10 @@
 package interval
 
-import "fmt"
+import (
+	"fmt"
+
+	"plumbrule/rules/figure"
+)
 
 // InUse counts the interval in hours of use instead of calendar time and converts it by the use that was observed.
 //
@@ -25,10 +29,10 @@ func (u InUse) Next(currentMonths float64) (Proposal, error) {
 	}
 	p := Proposal{
 		Method: MethodInUse, CurrentMonths: currentMonths,
-		Confidence: absent("a conversion of hours into months has no confidence"),
+		Confidence: figure.Absent("a conversion of hours into months has no confidence"),
 	}
 	rate := u.UsedHours / u.OverMonths
-	p.rest(UsePerMonth, "h/month", known(rate))
+	p.rest(UsePerMonth, "h/month", figure.Known(rate))
 	// Written as a product, because the quotient overflows for next to no use.
 	if u.Hours > rate*longestMonths {
 		p.because(fmt.Sprintf("With %s hours of use in %s months, the %s hours are not used up in a century.", plain(u.UsedHours), plain(u.OverMonths), plain(u.Hours)))

@@ -1,6 +1,10 @@
 package interval
 
-import "fmt"
+import (
+	"fmt"
+
+	"plumbrule/rules/figure"
+)
 
 // judge compares the outcomes at about the current interval with the target and fills in the proposal.
 func (p Plan) judge(proposal *Proposal, here, all fitted) error {
@@ -13,12 +17,12 @@ func (p Plan) judge(proposal *Proposal, here, all fitted) error {
 		return err
 	}
 	for _, e := range []Evidence{
-		{InToleranceCount, "", known(float64(here.InTolerance))},
-		{ObservedShare, "", known(share.Estimate)},
-		{ShareLower, "", known(share.Lower)},
-		{ShareUpper, "", known(share.Upper)},
-		{SoFewByChance, "", known(test.AtMost)},
-		{SoManyByChance, "", known(test.AtLeast)},
+		{InToleranceCount, "", figure.Known(float64(here.InTolerance))},
+		{ObservedShare, "", figure.Known(share.Estimate)},
+		{ShareLower, "", figure.Known(share.Lower)},
+		{ShareUpper, "", figure.Known(share.Upper)},
+		{SoFewByChance, "", figure.Known(test.AtMost)},
+		{SoManyByChance, "", figure.Known(test.AtLeast)},
 		{RatePerMonth, "1/month", all.RatePerMonth},
 		{TargetMonths, "months", all.Months},
 		{TargetMonthsLower, "months", all.LowerMonths},
@@ -29,10 +33,10 @@ func (p Plan) judge(proposal *Proposal, here, all fitted) error {
 	}
 	switch test.Direction {
 	case Shorten:
-		proposal.Confidence = known(1 - test.AtMost)
+		proposal.Confidence = figure.Known(1 - test.AtMost)
 		p.shorten(proposal, here, all)
 	case Lengthen:
-		proposal.Confidence = known(1 - test.AtLeast)
+		proposal.Confidence = figure.Known(1 - test.AtLeast)
 		p.lengthen(proposal, here, all)
 	default:
 		proposal.because(fmt.Sprintf("%d of %d in tolerance: this differs from the target of %s by no more than chance.", here.InTolerance, here.Trials, percent(p.Target)))
@@ -63,7 +67,7 @@ func (p Plan) lengthen(proposal *Proposal, here, all fitted) {
 	months := *all.OneSidedLowerMonths.Value
 	if months <= proposal.CurrentMonths*slack {
 		proposal.because(fmt.Sprintf("Together with the outcomes at other intervals the exponential model supports %s months only, so the interval stays; find out why the intervals differ.", plain(months)))
-		proposal.Confidence = absent("the test and the model disagree")
+		proposal.Confidence = figure.Absent("the test and the model disagree")
 		proposal.propose(p.Bounds, proposal.CurrentMonths)
 		return
 	}

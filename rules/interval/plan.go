@@ -3,6 +3,8 @@ package interval
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // Plan reviews intervals by observed reliability: the share of calibrations that find the device in tolerance.
@@ -78,7 +80,7 @@ func (p Plan) review(subject string, currentMonths float64, outcomes []Outcome) 
 	}
 	proposal := Proposal{
 		Method: MethodReliability, Subject: subject, CurrentMonths: currentMonths, Direction: None,
-		Confidence: absent("nothing is shown"),
+		Confidence: figure.Absent("nothing is shown"),
 	}
 	var near []Outcome
 	devices := map[string]bool{}
@@ -88,9 +90,9 @@ func (p Plan) review(subject string, currentMonths float64, outcomes []Outcome) 
 			devices[o.Subject] = true
 		}
 	}
-	proposal.rest(OutcomesCounted, "", known(float64(len(near))))
-	proposal.rest(OutcomesElsewhere, "", known(float64(len(outcomes)-len(near))))
-	proposal.rest(Devices, "", known(float64(len(devices))))
+	proposal.rest(OutcomesCounted, "", figure.Known(float64(len(near))))
+	proposal.rest(OutcomesElsewhere, "", figure.Known(float64(len(outcomes)-len(near))))
+	proposal.rest(Devices, "", figure.Known(float64(len(devices))))
 	if len(near) == 0 {
 		proposal.because(fmt.Sprintf("No outcome at about %s months: nothing can be shown.", plain(currentMonths)))
 		return proposal, nil

@@ -1,6 +1,10 @@
 package interval
 
-import "fmt"
+import (
+	"fmt"
+
+	"plumbrule/rules/figure"
+)
 
 // Staircase adjusts the interval after every single calibration: longer by a factor if the error found was well inside the
 // limit, shorter if it was outside, unchanged between.
@@ -27,11 +31,11 @@ func (s Staircase) Next(currentMonths float64, o Outcome) (Proposal, error) {
 	}
 	p := Proposal{
 		Method: MethodStaircase, Subject: o.Subject, CurrentMonths: currentMonths,
-		Confidence: absent("the staircase rests on one calibration and has no confidence"),
+		Confidence: figure.Absent("the staircase rests on one calibration and has no confidence"),
 	}
-	ratio := absent("the error as found is not known")
+	ratio := figure.Absent("the error as found is not known")
 	if o.Ratio != nil {
-		ratio = known(*o.Ratio)
+		ratio = figure.Known(*o.Ratio)
 	}
 	p.rest(AsFoundRatio, "", ratio)
 	switch {

@@ -3,6 +3,8 @@ package repeatability
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // fill derives the components of a model from its single ones.
@@ -36,7 +38,7 @@ func (m *Model) fill(set Settings, single []partOf) {
 	}
 	if m.Name == OneOperator {
 		why := "one operator says nothing of the others"
-		none := absent(why)
+		none := figure.Absent(why)
 		m.Components = append(m.Components, Component{Reproducibility, none, none, none, none, none, none, none, none})
 	}
 	m.Categories = categories(used[Part], used[Gauge])
@@ -46,23 +48,23 @@ func component(set Settings, source Source, terms []term, variance, total float6
 	lower, upper := largeSample(terms, (1-set.Confidence)/2)
 	sd := math.Sqrt(variance)
 	c := Component{
-		Source: source, Estimate: known(estimate(terms)), Variance: known(variance), SD: known(sd),
-		SDLower: known(math.Sqrt(max(0, lower))), SDUpper: known(math.Sqrt(max(0, upper))),
-		ShareOfVariance: absent("the readings do not vary"), ShareOfStudy: absent("the readings do not vary"),
-		ShareOfTolerance: absent("no tolerance given"),
+		Source: source, Estimate: figure.Known(estimate(terms)), Variance: figure.Known(variance), SD: figure.Known(sd),
+		SDLower: figure.Known(math.Sqrt(max(0, lower))), SDUpper: figure.Known(math.Sqrt(max(0, upper))),
+		ShareOfVariance: figure.Absent("the readings do not vary"), ShareOfStudy: figure.Absent("the readings do not vary"),
+		ShareOfTolerance: figure.Absent("no tolerance given"),
 	}
 	if total > 0 {
-		c.ShareOfVariance, c.ShareOfStudy = known(variance/total), known(math.Sqrt(variance/total))
+		c.ShareOfVariance, c.ShareOfStudy = figure.Known(variance/total), figure.Known(math.Sqrt(variance/total))
 	}
 	if set.Tolerance > 0 {
-		c.ShareOfTolerance = known(set.StudySigmas * sd / set.Tolerance)
+		c.ShareOfTolerance = figure.Known(set.StudySigmas * sd / set.Tolerance)
 	}
 	return c
 }
 
 func categories(part, gauge float64) Figure {
 	if gauge == 0 {
-		return absent("the gauge shows no variation, so nothing limits the number of categories")
+		return figure.Absent("the gauge shows no variation, so nothing limits the number of categories")
 	}
-	return known(max(1, math.Floor(1.41*math.Sqrt(part/gauge))))
+	return figure.Known(max(1, math.Floor(1.41*math.Sqrt(part/gauge))))
 }

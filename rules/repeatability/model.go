@@ -1,5 +1,7 @@
 package repeatability
 
+import "plumbrule/rules/figure"
+
 // Source names a source of variation: a row of an analysis of variance, or a variance component.
 type Source string
 
@@ -73,7 +75,7 @@ func (m *Model) Component(source Source) Component {
 			return c
 		}
 	}
-	none := absent("the model " + string(m.Name) + " has no such component")
+	none := figure.Absent("the model " + string(m.Name) + " has no such component")
 	return Component{source, none, none, none, none, none, none, none, none}
 }
 

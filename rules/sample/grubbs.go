@@ -3,6 +3,8 @@ package sample
 import (
 	"fmt"
 	"math"
+
+	"plumbrule/rules/figure"
 )
 
 // Side says which value a test for one outlier looks at.
@@ -53,11 +55,11 @@ func Grubbs(values []float64, side Side, alpha float64) (OutlierTest, error) {
 	i := m.farthest(side)
 	out.Suspect = Extreme{i, values[i]}
 	if m.constant {
-		out.Statistic = absent("all %d values are the same", len(values))
+		out.Statistic = figure.Absentf("all %d values are the same", len(values))
 		return out, nil
 	}
 	statistic := math.Abs(m.deviations[i]) / m.sd
-	out.Statistic = known(statistic)
+	out.Statistic = figure.Known(statistic)
 	out.Outlier = statistic > out.Critical
 	return out, nil
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"plumbrule/rules/figure"
 )
 
 // OutlierSearch is the outcome of a test for up to a stated number of outliers.
@@ -61,7 +63,7 @@ func Rosner(values []float64, most int, alpha float64) (OutlierSearch, error) {
 		statistic := math.Abs(m.deviations[i]) / m.sd
 		step := OutlierTest{
 			Suspect:   Extreme{places[i], left[i]},
-			Statistic: known(statistic),
+			Statistic: figure.Known(statistic),
 			Critical:  farthest(n, alpha/n/2),
 		}
 		step.Outlier = statistic > step.Critical

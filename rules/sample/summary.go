@@ -1,5 +1,7 @@
 package sample
 
+import "plumbrule/rules/figure"
+
 // Extreme is a value and its place, counted from 0, in the slice that was given.
 type Extreme struct {
 	Index int
@@ -38,14 +40,14 @@ func Summarise(values []float64) (Summary, error) {
 	}
 	switch {
 	case s.N == 1:
-		s.SD = absent("one value shows no spread; it takes 2")
-		s.Autocorrelation = absent("one value has no neighbour; it takes 2")
+		s.SD = figure.Absentf("one value shows no spread; it takes 2")
+		s.Autocorrelation = figure.Absentf("one value has no neighbour; it takes 2")
 	case m.constant:
-		s.SD = known(m.sd)
-		s.Autocorrelation = absent("all %d values are the same", s.N)
+		s.SD = figure.Known(m.sd)
+		s.Autocorrelation = figure.Absentf("all %d values are the same", s.N)
 	default:
-		s.SD = known(m.sd)
-		s.Autocorrelation = known(autocorrelation(m))
+		s.SD = figure.Known(m.sd)
+		s.Autocorrelation = figure.Known(autocorrelation(m))
 	}
 	return s, nil
 }

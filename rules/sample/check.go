@@ -5,17 +5,6 @@ import (
 	"math"
 )
 
-// Figure is a number or, if Value is nil, the reason why there is none. The zero value is neither; no function here
-// returns one.
-type Figure struct {
-	Value  *float64
-	Reason string
-}
-
-func known(value float64) Figure { return Figure{Value: &value} }
-
-func absent(format string, args ...any) Figure { return Figure{Reason: fmt.Sprintf(format, args...)} }
-
 // largest bounds every value that comes in; below it no difference or sum overflows.
 const largest = 1e290
 

@@ -1,21 +1,10 @@
 package growth
 
 import (
-	"fmt"
-
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"plumbrule/rules/figure"
 )
-
-// Figure is a number or, if Value is nil, the reason why there is none. The zero value is neither; [Estimate] returns
-// none.
-type Figure struct {
-	Value  *float64
-	Reason string
-}
-
-func known(value float64) Figure { return Figure{Value: &value} }
-
-func absent(format string, args ...any) Figure { return Figure{Reason: fmt.Sprintf(format, args...)} }
 
 // Parameter is an estimate with its standard error and the interval that holds the true value at the level asked for.
 type Parameter struct {
@@ -23,7 +12,7 @@ type Parameter struct {
 }
 
 func unknown(reason string) Parameter {
-	f := absent("%s", reason)
+	f := figure.Absent(reason)
 	return Parameter{Estimate: f, SE: f, Lower: f, Upper: f}
 }
 

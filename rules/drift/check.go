@@ -7,17 +7,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Figure is a number or, if Value is nil, the reason why there is none. The zero value is neither; no function here
-// returns one.
-type Figure struct {
-	Value  *float64
-	Reason string
-}
-
-func known(value float64) Figure { return Figure{Value: &value} }
-
-func absent(format string, args ...any) Figure { return Figure{Reason: fmt.Sprintf(format, args...)} }
-
 // largest bounds every number that comes in; below it no product of squares overflows.
 const largest = 1e40
 
