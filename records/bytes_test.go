@@ -8,13 +8,15 @@ import (
 	"path/filepath"
 	"slices"
 	"testing"
+	"testing/fstest"
 
 	"plumbrule/records/source"
 )
 
 const (
-	deviceFile = "devices/scan-02.toml"
-	checkFile  = "checks/scan-02/2026/2026-10-05T0812-bar-weekly.toml"
+	deviceFile   = "devices/scan-02.toml"
+	checkFile    = "checks/scan-02/2026/2026-10-05T0812-bar-weekly.toml"
+	attachedFile = "certificates/bar-3s/2025-01-06-K-113.pdf"
 )
 
 // bytesCase makes a repository that a text archive cannot hold. Any other name
@@ -38,6 +40,10 @@ func bytesCase(t *testing.T, name string) fs.FS {
 		device.Data = utf16(device.Data)
 	case "file-unreadable+pipe":
 		check.Mode |= fs.ModeNamedPipe
+	case "attachment-missing+pipe":
+		files[attachedFile].Mode |= fs.ModeNamedPipe
+	case "misplaced-record+pipe":
+		files["checks/scan-02/2026/2026-10-04T0812-bar-weekly.toml.bak"] = &fstest.MapFile{Mode: fs.ModeNamedPipe}
 	case "file-unreadable":
 		return deniedFS{files, []string{checkFile}}
 	case "file-unreadable+folder":
@@ -64,11 +70,19 @@ func linkCase(t *testing.T, name string) fs.FS {
 		target, at = "../../elsewhere/scan-03.toml", "devices/scan-03.toml"
 	case "link-outside+folder":
 		target, at = "../../elsewhere/scan-02", "checks/scan-03"
+	case "attachment-missing+link":
+		target, at = "../../../archive/K-113.pdf", attachedFile
+	case "attachment-missing+nowhere":
+		target, at = "K-114.pdf", attachedFile
+	case "attachment-missing+circle":
+		target, at = "2025-01-06-K-113.pdf", attachedFile
 	default:
 		return nil
 	}
 	files := goodFiles(t)
-	if files[at] != nil {
+	if at == attachedFile {
+		delete(files, at)
+	} else if files[at] != nil {
 		files[target] = files[at]
 		delete(files, at)
 	}
@@ -82,11 +96,14 @@ func linkCase(t *testing.T, name string) fs.FS {
 	return os.DirFS(dir)
 }
 
-// loadCase loads a repository; two codes need more than files.
+// loadCase loads a repository; some codes need more than files.
 func loadCase(files fs.FS, name string) []Diagnostic {
 	switch name {
 	case "record-exists":
 		return []Diagnostic{Taken(checkFile)}
+	case "attachment-differs", "attachment-differs+pointer", "attachment-differs+size", "attachment-missing+pointer":
+		_, found := Load(files, Options{At: evaluated, Attachments: true})
+		return found
 	case "readers-disagree":
 		l := newLoader(files, Options{At: evaluated})
 		l.second = func(text []byte, doc *source.Document) error {

@@ -55,9 +55,10 @@ func fileCodes() []Code {
 
 func nameCodes() []Code {
 	return []Code{
-		{"misplaced-record", Error, "a record where none can lie", "A .toml file lies in a records folder, but not at the depth or with the suffix its kind has there; it is not read, and what it may be about cannot be judged.", "move it to where records of its kind lie"},
-		{"stray-file", Warning, "a file that is no record", "A file lies in a records folder, is no .toml file and is not named as attachment by a record; it is not read.", "move it, or name it in the record it belongs to"},
-		{"stray-folder", Warning, "a folder whose name is nearly right", "Records in it are not read.", "rename the folder"},
+		{"misplaced-record", Error, "a record where none can lie", "A record lies in a records folder, but not at the depth or under a name its kind has there, such as x.toml.bak; it is not read, and what it may be about cannot be judged: what its path and its text name, and everything where neither can be read.", "move it to where records of its kind lie, with the suffix .toml"},
+		{"hidden-record", Warning, "a record under a hidden name", "A file in a records folder has the name that editors give to hidden and backup copies, and the record itself is not beside it; it is not read.", "give it its plain name if it is a record, move it away otherwise"},
+		{"stray-file", Warning, "a file that is no record", "A file lies in a records folder, is no .toml file and is not named as attachment by a record; or a record lies in the repository's root. It is not read.", "move it, or name it in the record it belongs to"},
+		{"stray-folder", Warning, "a folder that may be meant for records", "Its name is nearly that of a records folder, or records lie in it; nothing in it is read. Folders named templates or inbox, and hidden ones, may hold drafts.", "rename the folder"},
 		{"bad-id", Error, "an id with other characters", "An id is a file name on every system: letters a-z and A-Z, digits, and - _ . inside.", "rename it, and mend what refers to it: letters a-z and A-Z, digits, and - _ . inside, at most 64"},
 		{"name-mismatch", Error, "file name and content differ", "The path of a record repeats who, when and what, so that names sort by time; here it says something else than the record.", "rename the file, or mend the record"},
 		{"duplicate-id", Error, "one id for two things", "A device and an artifact share an id, or two ids differ only in upper and lower case and are one file on some systems.", "rename one of them"},
@@ -86,7 +87,8 @@ func referenceCodes() []Code {
 		{"unknown-feature", Error, "no such feature", "The artifact has no feature of that name.", "use one of the artifact's features"},
 		{"unknown-record", Error, "no such record", "The record refers to another one that is not there.", "mend the path; it is written from the repository's root"},
 		{"unknown-time-zone", Error, "no such time zone", "Local dates need the site's zone, by its name in the tz database.", "write a name such as Europe/Berlin"},
-		{"attachment-missing", Warning, "an attachment that is not there", "The record names a file that the repository does not hold (it may lie in large-file storage).", "fetch or add the file"},
+		{"attachment-missing", Warning, "an attachment that is not there", "The record names a file that the repository does not hold as an ordinary file (it may lie in large-file storage, or be a link out of the repository).", "fetch or add the file"},
+		{"attachment-differs", Error, "an attachment that is not the one recorded", "The size or the SHA-256 of the file is another than its record says: the file or the record was changed, and the evidence is not what was reviewed. Only validate compares them, since it has to read the files.", "restore the file, or record a correction that names the right one: amends"},
 	}
 }
 
@@ -94,7 +96,9 @@ func consistencyCodes() []Code {
 	return []Code{
 		{"duplicate-serial", Error, "two objects with one serial number", "Maker and serial number of two files are the same: one of them is mistaken, and their histories may be mixed.", "look at the labels and mend the one that is wrong"},
 		{"duplicate-feature", Error, "a feature listed twice", "The same name stands for two things.", "rename or delete one"},
-		{"duplicate-number", Warning, "a certificate entered twice", "Two certificates of one laboratory carry the same number for the same object.", "delete the second, or let it amend the first with a reason"},
+		{"duplicate-number", Warning, "a certificate entered twice", "Two certificates of one laboratory carry the same number for the same object and say the same.", "delete the second, or let it amend the first with a reason"},
+		{"certificates-disagree", Error, "one certificate recorded in two ways", "Two records of one laboratory's certificate carry the same number for the same object and differ in dates, values or review, and nothing says which one holds.", "delete the one that is mistaken, or let it be amended by the other with a reason"},
+		{"same-time", Warning, "two checks at the same second", "Two checks of one device by one procedure have the same time, and neither corrects the other. Which came last is not recorded, so that the graver of the two counts.", "correct the time that is mistaken, or let one record amend the other with a reason"},
 		{"future-date", Error, "a date that has not come yet", "The record says it was measured or entered after the instant evaluated.", "look at year and time zone"},
 		{"entered-too-early", Error, "entered before it happened", "A record cannot be entered before what it reports.", "mend the one that is mistaken"},
 		{"dates-out-of-order", Error, "dates in an order that cannot be", "An end before its beginning, a review before the certificate, a receipt before the issue.", "mend the one that is mistaken"},

@@ -18,11 +18,7 @@ func (l *loader) newKnown() *known {
 		devices: map[string]*Device{}, artifacts: map[string]*Artifact{}, procedures: map[string]*Procedure{},
 		bad: map[string]bool{},
 	}
-	for _, d := range l.list {
-		if d.Severity == Error {
-			k.bad[d.File] = true
-		}
-	}
+	k.note(l.list)
 	for i, file := range l.files {
 		record := l.records[i]
 		if k.bad[file] {
@@ -39,6 +35,15 @@ func (l *loader) newKnown() *known {
 		}
 	}
 	return k
+}
+
+// note keeps which files have errors.
+func (k *known) note(list []Diagnostic) {
+	for i := range list {
+		if list[i].Severity == Error {
+			k.bad[list[i].File] = true
+		}
+	}
 }
 
 // checker checks records against each other; each worker has its own, and its

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io/fs"
 	"maps"
+	"path"
 	"slices"
 	"testing"
 	"testing/fstest"
@@ -56,18 +57,25 @@ func accounted(t rapid.TB, files fs.FS, set *Set, found []Diagnostic) {
 			faulty[d.File] = true
 		}
 	}
-	for _, u := range set.Unreadable {
-		count(u.File)
+	listed := map[Unreadable]bool{}
+	for _, u := range set.Unreadable { // a file once for each thing it may be about
+		if listed[u] {
+			t.Errorf("listed twice: %+v", u)
+		}
+		listed[u] = true
 		if !faulty[u.File] || u.Code == "" || u.Message == "" {
 			t.Errorf("%s is unreadable, and no error says why: %+v", u.File, u)
 		}
-		delete(faulty, u.File)
+	}
+	for _, file := range slices.Compact(filesOfAll(set.Unreadable)) {
+		count(file)
+		delete(faulty, file)
 	}
 	for file := range faulty {
 		t.Errorf("%s has an error and is not unreadable", file)
 	}
 	err := fs.WalkDir(files, ".", func(name string, e fs.DirEntry, err error) error {
-		if _, ok := placeOf(name); err == nil && !e.IsDir() && (ok || name == SiteFile) && where[name] != 1 {
+		if _, ok := placeOf(name); err == nil && !e.IsDir() && (ok && !hidden(path.Base(name)) || name == SiteFile) && where[name] != 1 {
 			t.Errorf("%s is in the set %d times", name, where[name])
 		}
 		return nil
@@ -75,6 +83,14 @@ func accounted(t rapid.TB, files fs.FS, set *Set, found []Diagnostic) {
 	if err != nil {
 		t.Fatal(err)
 	}
+}
+
+func filesOfAll(list []Unreadable) []string {
+	out := make([]string, len(list))
+	for i := range list {
+		out[i] = list[i].File
+	}
+	return out
 }
 
 // corrupted draws one damage to a text.

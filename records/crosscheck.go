@@ -2,6 +2,9 @@ package records
 
 import (
 	"fmt"
+	"path"
+	"slices"
+	"strings"
 	"time"
 
 	"plumbrule/records/calendar"
@@ -9,7 +12,8 @@ import (
 
 // crossCheck checks the records against each other: first devices, artifacts
 // and procedures, so that what depends on a faulty one is left alone; then, in
-// parallel, the others; last what concerns several at once.
+// parallel, the others; then what concerns several at once, and last which of
+// those without any error cannot be told apart.
 func (l *loader) crossCheck() {
 	objects := l.newChecker(l.newKnown())
 	for i, file := range l.files {
@@ -26,10 +30,15 @@ func (l *loader) crossCheck() {
 		}
 	})
 	all := newChecker()
-	all.together()
+	corrected := all.together()
 	for _, c := range append(checkers, all) {
 		l.list = append(l.list, c.list...)
+		k.note(c.list)
 	}
+	pairs := newChecker()
+	pairs.numbers(corrected)
+	pairs.instants(corrected)
+	l.list = append(l.list, pairs.list...)
 	l.strays()
 }
 
@@ -62,8 +71,24 @@ func (c *checker) one(record any) {
 // name compares the path of a record with the path it belongs at.
 func (c *checker) name(file, want string) {
 	if !belongs(file, want) {
-		c.fault("name-mismatch", file, spot{}, "by its content this record belongs at "+want, "git mv "+file+" "+want+", or mend the record")
+		c.fault("name-mismatch", file, spot{}, "by its content this record belongs at "+want, c.load.move(file, want)+", or mend the record")
 	}
+}
+
+// move is the command that moves a record to where it belongs, or to the next
+// free name there.
+func (l *loader) move(file, want string) string {
+	want = NextFree(want, func(name string) bool {
+		_, taken := slices.BinarySearch(l.files, name)
+		return taken
+	})
+	command := "git mv " + ShellQuote(file) + " " + ShellQuote(want)
+	folder := path.Dir(want)
+	i, _ := slices.BinarySearch(l.files, folder+"/")
+	if i == len(l.files) || !strings.HasPrefix(l.files[i], folder+"/") {
+		return "mkdir -p " + ShellQuote(folder) + " && " + command
+	}
+	return command
 }
 
 // zone returns the site's time zone, nil when it is not known.
@@ -163,17 +188,3 @@ func enteredAt(record any) time.Time {
 }
 
 func stamp(t time.Time) string { return t.Format(time.RFC3339) }
-
-// attachment checks the path of an attachment and whether it is there.
-func (c *checker) attachment(a *Attachment, file, table string, present func(string) bool) {
-	if a == nil {
-		return
-	}
-	if !goodPath(a.File) {
-		c.fault("bad-path", file, in(table, "file"), fmt.Sprintf("%q is no path inside the repository", a.File), "")
-		return
-	}
-	if present != nil && !present(a.File) {
-		c.fault("attachment-missing", file, in(table, "file"), fmt.Sprintf("%s is not in the repository", a.File), "")
-	}
-}

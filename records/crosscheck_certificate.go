@@ -2,7 +2,6 @@ package records
 
 import (
 	"fmt"
-	"io/fs"
 	"math"
 	"slices"
 	"time"
@@ -17,10 +16,7 @@ func (c *checker) checkCertificate(r *Certificate) {
 	c.order(file, "date", r.Date, "issued", r.Issued, top("issued"))
 	c.order(file, "date", r.Date, "received", r.Received, top("received"))
 	c.order(file, "issued", r.Issued, "received", r.Received, top("received"))
-	c.attachment(r.Attachment, file, "attachment", func(name string) bool {
-		_, err := fs.Stat(c.fsys, name)
-		return err == nil
-	})
+	c.evidenceAttached(r.Attachment, file, "attachment")
 	c.amends(file, r.Amends, r.Reason, r.Entered, func(o any) bool {
 		other, ok := o.(*Certificate)
 		return ok && other.Subject == r.Subject

@@ -14,7 +14,7 @@ func (c *checker) checkCheck(k *Check) {
 		}
 	}
 	c.times(file, k.Time, k.Entered)
-	c.attachment(k.Scan, file, "scan", nil)
+	c.attachment(k.Scan, file, "scan")
 	c.amends(file, k.Amends, k.Reason, k.Entered, func(r any) bool {
 		o, ok := r.(*Check)
 		return ok && o.Device == k.Device

@@ -149,3 +149,10 @@ func (c *checker) evidence(e *Event, key, written string) {
 	}
 	c.fault("amends-other", e.File, top(key), fmt.Sprintf("%s is no check or certificate of %s", name, e.Subject), "name one of its own")
 }
+
+// EventKeys returns the keys that a kind of event needs beside those every
+// event has, and those it may have.
+func EventKeys(kind EventKind) (needs, may []string) {
+	rule := eventRules()[kind]
+	return rule.needs, rule.may
+}

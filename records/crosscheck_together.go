@@ -7,14 +7,14 @@ import (
 )
 
 // together checks what concerns several records at once. Where two contradict
-// each other, both are reported: nothing says which one is right.
-func (c *checker) together() {
+// each other, both are reported: nothing says which one is right. It returns
+// which file corrects which, as corrections does.
+func (c *checker) together() map[string]string {
 	c.serials()
 	c.ids()
 	c.spellings()
-	c.corrections()
 	c.reviews()
-	c.numbers()
+	return c.corrections()
 }
 
 // each yields the files and their records as far as they have no errors of
@@ -105,9 +105,10 @@ func (c *checker) spellings() {
 }
 
 // corrections finds records that two others correct, and corrections that lead
-// back to themselves, in which case none would be left.
-func (c *checker) corrections() {
-	corrects := map[string]string{} // by file that is corrected, without suffix
+// back to themselves, in which case none would be left. It returns the files
+// that correct, by the file that is corrected, without suffix.
+func (c *checker) corrections() map[string]string {
+	corrects := map[string]string{}
 	for file, r := range c.each {
 		amended := strings.TrimSuffix(amendedBy(r), suffix)
 		if amended == "" {
@@ -131,6 +132,7 @@ func (c *checker) corrections() {
 			c.fault("amends-other", file, top("amends"), "the corrections lead in a circle, and none of the records would count", "name the record that this one corrects")
 		}
 	}
+	return corrects
 }
 
 // amendedBy returns the path of the record that r corrects.
@@ -171,23 +173,5 @@ func (c *checker) reviews() {
 			continue
 		}
 		seen[key] = review{file, top("certificate")}
-	}
-}
-
-// numbers finds certificates of one laboratory with one number.
-func (c *checker) numbers() {
-	seen := map[[3]string]string{}
-	for file, r := range c.each {
-		v, ok := r.(*Certificate)
-		if !ok || v.Amends != "" {
-			continue
-		}
-		key := [3]string{v.Subject, strings.ToLower(v.Laboratory), strings.ToLower(v.Number)}
-		if other, found := seen[key]; found {
-			c.fault("duplicate-number", file, top("number"), fmt.Sprintf("number %s of the same laboratory stands in another certificate of %s as well", v.Number, v.Subject), "",
-				c.place(other, top("number"), "the other one"))
-			continue
-		}
-		seen[key] = file
 	}
 }

@@ -19,10 +19,18 @@ func (d *decoder) text(n source.Node, name string) (string, bool) {
 	}
 	s, _ := n.Text()
 	if strings.TrimSpace(s) == "" {
-		d.report("out-of-range", n.ValueOffset(), name+" is empty", "write the text, or leave the key out")
+		d.report("out-of-range", n.ValueOffset(), name+" is empty", d.orLeaveOut("write the text"))
 		return "", false
 	}
 	return d.keep(s), true
+}
+
+// orLeaveOut adds to a remedy that the key at hand may be left out, if it may.
+func (d *decoder) orLeaveOut(mend string) string {
+	if d.needed {
+		return mend + ": the key is needed"
+	}
+	return mend + ", or leave the key out"
 }
 
 // readWord reads a string that must be one of the words.
@@ -51,7 +59,7 @@ func (d *decoder) eachElement(n source.Node, name string, f func(source.Node)) {
 		return
 	}
 	if n.Len() == 0 {
-		d.report("out-of-range", n.ValueOffset(), name+" is an empty list", "write the values, or leave the key out")
+		d.report("out-of-range", n.ValueOffset(), name+" is an empty list", d.orLeaveOut("write the values"))
 	}
 	for e := range n.Elements() {
 		f(e)

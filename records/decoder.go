@@ -17,7 +17,8 @@ type decoder struct {
 	doc   *source.Document
 	words map[string]string
 
-	lastOffset, lastLine int // where line counted to
+	needed               bool // the key at hand
+	lastOffset, lastLine int  // where line counted to
 }
 
 // begin turns to another file.

@@ -21,7 +21,7 @@ func sameRecord() cmp.Options {
 	return cmp.Options{
 		cmp.FilterPath(func(p cmp.Path) bool {
 			name := p.Last().String()
-			return slices.Contains([]string{".File", ".ID", ".Line", ".Zone"}, name) && p.Index(-2).Type() != reflect.TypeFor[Attachment]()
+			return slices.Contains([]string{".File", ".ID", ".Line", ".RuleLine", ".KindLine", ".TestLine", ".Zone"}, name) && p.Index(-2).Type() != reflect.TypeFor[Attachment]()
 		}, cmp.Ignore()),
 		cmp.Comparer(func(a, b time.Time) bool { return a.Equal(b) }),
 		cmp.Comparer(func(a, b float64) bool { return a == b && math.Signbit(a) == math.Signbit(b) }),

@@ -41,6 +41,16 @@ func need[T any](k key[T]) key[T] {
 	return k
 }
 
+// lined keeps the line of a key's value, for conclusions drawn from it later.
+func lined[T any](k key[T], line func(*T) *int) key[T] {
+	read := k.read
+	k.read = func(d *decoder, n source.Node, into *T) {
+		*line(into) = d.line(n.ValueOffset())
+		read(d, n, into)
+	}
+	return k
+}
+
 // KeyDoc documents one key of a record kind.
 type KeyDoc struct {
 	Name   string
@@ -87,6 +97,7 @@ func readTable[T any](d *decoder, table source.Node, k *keys[T], into *T) {
 			continue
 		}
 		seen |= 1 << i
+		d.needed = k.list[i].needed
 		k.list[i].read(d, n, into)
 	}
 	for i := range k.list {

@@ -24,6 +24,9 @@ type Options struct {
 	// difference from this package's own reader. It costs several times the
 	// time of reading.
 	CrossCheck bool
+	// Attachments reads the attachments of certificates and reports those that
+	// are not what their records say. It costs the time of reading them.
+	Attachments bool
 }
 
 // Load reads every record of the repository at the root of fsys. It goes on
@@ -45,18 +48,24 @@ type loader struct {
 	second  func([]byte, *source.Document) error // second reading of every file; nil: none
 
 	files     []string        // record files found, sorted
-	closed    map[string]bool // those of them that are not to be opened
+	closed    map[string]bool // files that are not to be opened
 	misplaced []string        // .toml files where no record can lie
 	others    []string        // files beside records that are none
+	disguised map[string]bool // those of them that have a record's name with something around it
+	hidden    []string        // hidden files that may be records
+	outside   []fs.DirEntry   // what lies beside the records folders
 	lost      []string        // folders of records that cannot be read
+	attached  map[string]bool // files that records name
+	doubtful  map[string]bool // folders with a record of which nothing was understood
 	records   []any           // by index of files; nil when nothing was understood
+	known     map[string]*ids // by kind of record
 	set       *Set
 }
 
 func newLoader(fsys fs.FS, options Options) *loader {
 	l := &loader{
 		findings: newFindings(), fsys: fsys, options: options, schema: newSchema(),
-		closed: map[string]bool{}, set: newSet(),
+		closed: map[string]bool{}, disguised: map[string]bool{}, known: map[string]*ids{}, set: newSet(),
 	}
 	if options.CrossCheck {
 		l.second = source.CrossCheck
@@ -68,6 +77,7 @@ func (l *loader) load() {
 	if l.walk() {
 		l.readSite()
 		l.readAll()
+		l.outOfPlace()
 		l.crossCheck()
 	}
 	SortDiagnostics(l.list)
@@ -127,24 +137,20 @@ func (l *loader) collect() {
 	}
 	for i, file := range l.files {
 		if d := first[file]; d != nil {
-			p, _ := placeOf(file)
-			l.set.unreadable(d, p.kind, p.subject)
+			l.set.unreadable(d, l.about(file))
 			continue
 		}
 		l.set.add(l.records[i])
 	}
 	for _, file := range l.misplaced {
-		p, _ := placeOf(file)
-		l.set.unreadable(first[file], p.kind, p.subject)
+		l.set.unreadable(first[file], l.about(file))
 	}
 	for _, folder := range l.lost {
-		for _, p := range l.lostIn(folder) {
-			l.set.unreadable(first[folder], p.kind, p.subject)
-		}
+		l.set.unreadable(first[folder], l.lostIn(folder))
 	}
 	if d := first[SiteFile]; d != nil {
 		l.set.Site = nil
-		l.set.unreadable(d, "site", "")
+		l.set.unreadable(d, []place{{kind: "site"}})
 	}
 }
 

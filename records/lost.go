@@ -14,9 +14,9 @@ func (l *loader) lostIn(folder string) []place {
 	kind, depth := kindIn(first)
 	if deeper && depth > 2 && kind != "job" {
 		subject, _, _ := strings.Cut(rest, "/")
-		return []place{{kind: kind, subject: subject}}
+		return l.meant(place{kind: kind, subject: subject}, nil, false)
 	}
-	subjects := l.subjects(kind)
+	subjects := l.ids(kind).list
 	if len(subjects) == 0 {
 		return []place{{kind: kind}}
 	}

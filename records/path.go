@@ -1,6 +1,7 @@
 package records
 
 import (
+	"cmp"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -81,20 +82,38 @@ func belongs(file, want string) bool {
 	if !found {
 		return false
 	}
-	tail, found := strings.CutPrefix(file, head+"-")
-	if !found {
-		return false
+	first, n := numbered(file)
+	return first == head && n > 1
+}
+
+// numbered parts the path of a record, without .toml, from the number at its
+// end, which from 2 on makes it the second, third … of its name: a-2.toml is a
+// and 2, a.toml is a and 0.
+func numbered(file string) (head string, n int) {
+	head = strings.TrimSuffix(file, suffix)
+	i := strings.LastIndexByte(head, '-')
+	if i < 0 || head == file {
+		return head, 0
 	}
-	number := strings.TrimSuffix(tail, suffix)
-	if number == tail || number == "" || len(number) > 3 || number[0] == '0' || number == "1" {
-		return false
+	number := head[i+1:]
+	if number == "" || len(number) > 3 || number[0] == '0' {
+		return head, 0
 	}
-	for i := range len(number) {
-		if number[i] < '0' || number[i] > '9' {
-			return false
+	for j := range len(number) {
+		if number[j] < '0' || number[j] > '9' {
+			return head, 0
 		}
+		n = 10*n + int(number[j]-'0')
 	}
-	return true
+	return head[:i], n
+}
+
+// compareFiles orders paths of records by name, those of one name by their
+// number.
+func compareFiles(a, b string) int {
+	headA, numberA := numbered(a)
+	headB, numberB := numbered(b)
+	return cmp.Or(strings.Compare(headA, headB), cmp.Compare(numberA, numberB), strings.Compare(a, b))
 }
 
 // NextFree returns want, or the first of want-2, want-3 … that is not taken.

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"cmp"
 	"testing"
 	"time"
 
@@ -94,6 +95,17 @@ func TestGoodNames(t *testing.T) {
 	} {
 		if goodPath(path) != good {
 			t.Errorf("path %q: %v", path, !good)
+		}
+	}
+}
+
+func TestCompareFiles(t *testing.T) {
+	order := []string{"a/b.toml", "a/b-1.toml", "a/b-2.toml", "a/b-10.toml", "a/b-100.toml", "a/b-02.toml", "a/b-1000.toml", "a/c.toml"}
+	for i, a := range order {
+		for j, b := range order {
+			if got := compareFiles(a, b); got != cmp.Compare(i, j) {
+				t.Errorf("%s and %s: %d", a, b, got)
+			}
 		}
 	}
 }

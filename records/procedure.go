@@ -13,7 +13,8 @@ type Procedure struct {
 
 	Title, Revision string
 	ArtifactKind    string
-	DecisionRule    string        // empty: the site's
+	DecisionRule    string // empty: the site's
+	RuleLine        int
 	Agreed          calendar.Date // when the rule was agreed (ISO/IEC 17025:2017, 7.1.3)
 	Features        []ProcedureFeature
 	Chart           ChartSettings

@@ -73,7 +73,9 @@ func referenceTable(b *strings.Builder, keys []KeyDoc, above string) {
 
 func diagnosticsPage() string {
 	var b strings.Builder
-	b.WriteString("# Diagnostics\n\nEvery code that reading records can give. This page is written by `go generate ./records`.\n\n" +
+	b.WriteString("# Diagnostics\n\nEvery code that reading the records can give. What the site's settings say about rules, charts and policies is checked by " +
+		"package rules, with codes of its own (unknown-rule, unknown-test …); `plumbrule explain diagnostics` lists both. " +
+		"This page is written by `go generate ./records`.\n\n" +
 		"An error leaves the record out, and what it is about cannot be judged until it is mended. A warning leaves the record in use.\n")
 	for _, c := range Codes() {
 		fmt.Fprintf(&b, "\n## %s\n\n%s (%s). %s\n\nMend: %s.\n", c.ID, sentence(c.Title), c.Severity, c.Meaning, c.Mend)

@@ -9,12 +9,12 @@ import (
 
 func siteKeys() *keys[Site] {
 	decision := newKeys(
-		text("rule", "decision rule where the procedure names none (explain rules lists them)", func(d *SiteDecision) *string { return &d.Rule }),
-		number("minimum-ratio", "MPE/U below which a verdict without guard band is remarked on", func(d *SiteDecision) *float64 { return &d.MinimumRatio }),
+		lined(text("rule", "decision rule where the procedure names none (explain rules lists them); default simple", func(d *SiteDecision) *string { return &d.Rule }), func(d *SiteDecision) *int { return &d.RuleLine }),
+		number("minimum-ratio", "MPE/U below which a verdict without guard band is remarked on; default none", func(d *SiteDecision) *float64 { return &d.MinimumRatio }),
 	)
 	due := newKeys(
-		word("until", "due to the day, or to the end of its month (for intervals in months)", []string{"day", "month-end"}, func(d *SiteDue) *string { return &d.Until }),
-		period("lead", "how long before the due date it is announced", func(d *SiteDue) *quantity.Interval { return &d.Lead }),
+		word("until", "due to the day, or to the end of its month (for intervals in months); default day", []string{"day", "month-end"}, func(d *SiteDue) *string { return &d.Until }),
+		period("lead", "how long before the due date it is announced; default 30 days", func(d *SiteDue) *quantity.Interval { return &d.Lead }),
 	)
 	return newKeys(
 		need(integer("format", "version of the record format", 1, Format, func(s *Site) *int { return &s.Format })),
@@ -31,13 +31,23 @@ func siteKeys() *keys[Site] {
 // units are the units readings may be written in.
 func units() []string { return []string{"mm", "µm", "um", "m", "in"} }
 
-func (c *ChartSettings) stated() bool { return c.Baseline != 0 || c.Minimum != 0 || len(c.Tests) > 0 }
+func (c *ChartSettings) stated() bool {
+	return c.Kind != "" || c.Baseline != 0 || c.Minimum != 0 || len(c.Tests) > 0 || c.Widened ||
+		c.Weight != 0 || c.Width != 0 || c.Reference != 0 || c.Decision != 0 || c.HeadStart != 0
+}
 
 func chartKeys() *keys[ChartSettings] {
 	return newKeys(
-		integer("baseline", "checks after a restart from which the limits are computed", 2, 1000, func(c *ChartSettings) *int { return &c.Baseline }),
-		integer("minimum", "checks below which limits are provisional and signals are not acted on", 2, 1000, func(c *ChartSettings) *int { return &c.Minimum }),
-		texts("tests", "list of run tests", "run tests applied (explain tests lists them)", func(c *ChartSettings) *[]string { return &c.Tests }),
+		lined(text("kind", "kind of chart (explain charts lists them); default individuals", func(c *ChartSettings) *string { return &c.Kind }), func(c *ChartSettings) *int { return &c.KindLine }),
+		integer("baseline", "checks after a restart from which the limits are computed; default 20", 2, 1000, func(c *ChartSettings) *int { return &c.Baseline }),
+		integer("minimum", "checks below which limits are provisional and signals are not acted on; default 10", 2, 1000, func(c *ChartSettings) *int { return &c.Minimum }),
+		lined(texts("tests", "list of run tests, \"same-side 7\"", "run tests applied, each with the length of its run where that is not its default (explain tests lists them); default: the eight of Nelson", func(c *ChartSettings) *[]string { return &c.Tests }), func(c *ChartSettings) *int { return &c.TestLine }),
+		truth("widened", "limits are widened as far as the baseline is short, so that a false alarm is as rare as with a long one; default false", func(c *ChartSettings) *bool { return &c.Widened }),
+		number("weight", "ewma: weight of the newest check; default 0.2", func(c *ChartSettings) *float64 { return &c.Weight }),
+		number("width", "ewma: limits, in standard deviations of the average; default 3", func(c *ChartSettings) *float64 { return &c.Width }),
+		number("reference", "cusum: reference value, in standard deviations; default 0.5", func(c *ChartSettings) *float64 { return &c.Reference }),
+		number("decision", "cusum: decision value, in standard deviations; default 5", func(c *ChartSettings) *float64 { return &c.Decision }),
+		number("head-start", "cusum: first value of the sums, in standard deviations; default 0", func(c *ChartSettings) *float64 { return &c.HeadStart }),
 	)
 }
 
@@ -50,8 +60,8 @@ func deviceKeys() *keys[Device] {
 		need(word("quantity", "quantity the limit is about", quantityNames(), func(l *Limit) *Quantity { return &l.Quantity })),
 		need(inText("mpe", `maximum permissible error, "30 µm", "25 µm + 50 µm/m", "(25 + L/20) µm" (L in mm) or "min(…, …)"`, "maximum permissible error", quantity.ParseMPE, func(l *Limit) *quantity.MPE { return &l.MPE })),
 		word("length", "what L is: the path travelled while measuring, or the straight distance; needed when the MPE grows with L", []string{PathLength, StraightLength}, func(l *Limit) *string { return &l.Length }),
-		length("over", "the limit holds for features longer than this", func(l *Limit) *quantity.Length { return &l.Over }),
-		length("up-to", "the limit holds for features up to this length", func(l *Limit) *quantity.Length { return &l.UpTo }),
+		length("over", "the limit holds for features whose nominal length is above this; it is that length that counts, not the path travelled", func(l *Limit) *quantity.Length { return &l.Over }),
+		length("up-to", "the limit holds for features whose nominal length is at most this; it is that length that counts, not the path travelled", func(l *Limit) *quantity.Length { return &l.UpTo }),
 	)
 	return newKeys(
 		need(text("kind", "what it is: handheld scanner, arm, micrometer …", func(d *Device) *string { return &d.Kind })),
@@ -103,7 +113,7 @@ func procedureKeys() *keys[Procedure] {
 	feature := newKeys(
 		need(text("name", "feature of the artifact", func(f *ProcedureFeature) *string { return &f.Name })),
 		word("quantity", "quantity judged, where it is another than the artifact's feature says", quantityNames(), func(f *ProcedureFeature) *Quantity { return &f.Quantity }),
-		integer("repeats", "readings asked", 1, 1000, func(f *ProcedureFeature) *int { return &f.Repeats }),
+		integer("repeats", "readings asked; default 1", 1, 1000, func(f *ProcedureFeature) *int { return &f.Repeats }),
 	)
 	declared := newKeys(
 		need(text("name", "what contributes", func(u *DeclaredUncertainty) *string { return &u.Name })),
@@ -114,7 +124,7 @@ func procedureKeys() *keys[Procedure] {
 		need(text("title", "what the check is called", func(p *Procedure) *string { return &p.Title })),
 		need(text("revision", "revision of the written procedure", func(p *Procedure) *string { return &p.Revision })),
 		need(text("artifact-kind", "kind of artifact it is done with", func(p *Procedure) *string { return &p.ArtifactKind })),
-		text("decision-rule", "decision rule; the site's otherwise", func(p *Procedure) *string { return &p.DecisionRule }),
+		lined(text("decision-rule", "decision rule; the site's otherwise", func(p *Procedure) *string { return &p.DecisionRule }), func(p *Procedure) *int { return &p.RuleLine }),
 		date("agreed", "when the decision rule was agreed", func(p *Procedure) *calendar.Date { return &p.Agreed }),
 		need(instant("entered", "when this record was written", func(p *Procedure) *time.Time { return &p.Entered })),
 		need(text("by", "who wrote it", func(p *Procedure) *string { return &p.By })),

@@ -7,7 +7,8 @@ import (
 )
 
 // Set is everything a repository records, ready to be evaluated. Lists are
-// sorted by time, then by file; maps are keyed by id. A set is not changed
+// sorted by time, then by when they were entered, then by file, where a-2 comes
+// after a and before a-10; maps are keyed by id. A set is not changed
 // after [Load] returns it, and may be read by several goroutines at once.
 type Set struct {
 	Site         *Site // nil when plumbrule.toml could not be read
@@ -21,6 +22,7 @@ type Set struct {
 
 	// Unreadable lists the files that hold records but could not be read or
 	// contradict others, sorted by name. What they are about cannot be judged.
+	// A file is listed once for each thing it may be about.
 	Unreadable []Unreadable
 }
 
@@ -28,7 +30,7 @@ type Set struct {
 type Unreadable struct {
 	File     string // or the folder, where a whole folder cannot be read
 	Kind     string // "device", "check" … as in [Kinds]
-	Subject  string // the device, artifact, procedure or job it is about, by its path
+	Subject  string // a device, artifact, procedure or job it may be about, by its path or its text
 	Position Position
 	Code     string // of its first error
 	Message  string
@@ -91,34 +93,37 @@ func (s *Set) add(record any) {
 	}
 }
 
-// unreadable lists a record that cannot be used, with its first error.
-func (s *Set) unreadable(d *Diagnostic, kind, subject string) {
-	s.Unreadable = append(s.Unreadable, Unreadable{
-		File: d.File, Kind: kind, Subject: subject, Position: d.Position, Code: d.Code, Message: d.Message,
-	})
+// unreadable lists a record that cannot be used, with its first error, for
+// everything it may be about.
+func (s *Set) unreadable(d *Diagnostic, about []place) {
+	for _, p := range about {
+		s.Unreadable = append(s.Unreadable, Unreadable{
+			File: d.File, Kind: p.kind, Subject: p.subject, Position: d.Position, Code: d.Code, Message: d.Message,
+		})
+	}
 }
 
 // sort puts every list in its order.
 func (s *Set) sort() {
 	for _, list := range s.Certificates {
 		slices.SortFunc(list, func(a, b *Certificate) int {
-			return cmp.Or(a.Date.Compare(b.Date), a.Entered.Compare(b.Entered), strings.Compare(a.File, b.File))
+			return cmp.Or(a.Date.Compare(b.Date), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
 		})
 	}
 	for _, list := range s.Checks {
 		slices.SortFunc(list, func(a, b *Check) int {
-			return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), strings.Compare(a.File, b.File))
+			return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
 		})
 	}
 	for _, list := range s.Events {
 		slices.SortFunc(list, func(a, b *Event) int {
-			return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), strings.Compare(a.File, b.File))
+			return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
 		})
 	}
 	slices.SortFunc(s.Jobs, func(a, b *Job) int {
-		return cmp.Or(a.End.Compare(b.End), strings.Compare(a.File, b.File))
+		return cmp.Or(a.End.Compare(b.End), compareFiles(a.File, b.File))
 	})
 	slices.SortFunc(s.Unreadable, func(a, b Unreadable) int {
-		return cmp.Or(strings.Compare(a.File, b.File), strings.Compare(a.Subject, b.Subject))
+		return cmp.Or(strings.Compare(a.File, b.File), strings.Compare(a.Subject, b.Subject), strings.Compare(a.Kind, b.Kind))
 	})
 }

@@ -31,7 +31,8 @@ type Site struct {
 
 // SiteDecision is the decision rule used where a procedure names none.
 type SiteDecision struct {
-	Rule         string  // see package rules/conformity for the rules
+	Rule         string // see package rules/conformity for the rules
+	RuleLine     int
 	MinimumRatio float64 // MPE/U below which a simple verdict is remarked on
 }
 
@@ -44,9 +45,16 @@ type SiteDue struct {
 // ChartSettings are the settings of control charts; a procedure's settings
 // take the place of the site's, key by key.
 type ChartSettings struct {
+	Kind     string // of chart; empty: individuals
+	KindLine int
 	Baseline int      // checks from which limits are computed
 	Minimum  int      // checks below which limits are only provisional
 	Tests    []string // run tests applied; empty: the default set
+	TestLine int
+	Widened  bool // limits are widened as far as the baseline is short
+
+	Weight, Width                  float64 // of an EWMA; zero: the defaults
+	Reference, Decision, HeadStart float64 // of a CUSUM, in units of sigma; zero: the defaults
 }
 
 // FitnessPolicy replaces the default effect of one reason code.

@@ -2,7 +2,6 @@ package records
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"path"
 	"slices"
@@ -31,7 +30,7 @@ func (l *loader) walk() bool {
 				l.irregular(name, e.Type())
 			}
 		case kind == "":
-			l.strayFolder(e)
+			l.beside(e)
 		case e.IsDir():
 			l.walkFolder(name)
 		default:
@@ -41,17 +40,6 @@ func (l *loader) walk() bool {
 	}
 	slices.Sort(l.files)
 	return true
-}
-
-// strayFolder reports a folder whose name is nearly that of a records folder.
-func (l *loader) strayFolder(e fs.DirEntry) {
-	name := e.Name()
-	if !e.IsDir() || hidden(name) {
-		return
-	}
-	if near := nearest(name, recordFolders()); near != "" && distance(strings.ToLower(name), near) <= 2 {
-		l.whole("stray-folder", name, fmt.Sprintf("the folder %s is not read", name), fmt.Sprintf("rename it if %s is meant", near))
-	}
 }
 
 func (l *loader) walkFolder(folder string) {
@@ -65,23 +53,30 @@ func (l *loader) walkFolder(folder string) {
 		name := folder + "/" + e.Name()
 		switch {
 		case hidden(e.Name()):
+			l.concealed(name, e, entries)
 		case e.IsDir():
+			if _, ok := placeOf(name); ok {
+				l.sort(name, e.Type(), entries)
+			}
 			l.walkFolder(name)
 		default:
-			l.sort(name, e.Type())
+			l.sort(name, e.Type(), entries)
 		}
 	}
 }
 
-// sort decides what a file in a records folder is.
-func (l *loader) sort(name string, mode fs.FileMode) {
-	p, ok := placeOf(name)
+// sort decides what a file in a records folder is; beside are the entries of
+// its folder.
+func (l *loader) sort(name string, mode fs.FileMode, beside []fs.DirEntry) {
+	_, ok := placeOf(name)
 	_, depth := kindIn(name[:strings.IndexByte(name, '/')])
+	if !mode.IsRegular() {
+		l.closed[name] = true
+	}
 	switch {
 	case ok:
 		l.files = append(l.files, name)
 		if !mode.IsRegular() {
-			l.closed[name] = true
 			l.irregular(name, mode)
 		}
 	case mode&fs.ModeSymlink != 0 && strings.Count(name, "/")+1 < depth:
@@ -89,20 +84,12 @@ func (l *loader) sort(name string, mode fs.FileMode) {
 		l.irregular(name, mode)
 	case strings.EqualFold(path.Ext(name), suffix):
 		l.misplaced = append(l.misplaced, name)
-		l.whole("misplaced-record", name, fmt.Sprintf("a %s record cannot lie here", p.kind), whereTo(p.kind))
 	default:
 		l.others = append(l.others, name)
-	}
-}
-
-// whereTo says where the records of a kind lie.
-func whereTo(kind string) string {
-	for _, k := range Kinds() {
-		if k.Name == kind {
-			return "move it to " + k.Files
+		if stem, ok := disguised(path.Base(name)); ok && !hasTwin(stem, beside) {
+			l.disguised[name] = true
 		}
 	}
-	return ""
 }
 
 // irregular reports a link, or something else that is no file, where records
@@ -134,12 +121,6 @@ func irregularKind(mode fs.FileMode) string {
 		return "a socket, expected a file"
 	}
 	return "neither file nor folder, expected a file"
-}
-
-// hidden reports whether a file name is one that editors and systems leave
-// beside records.
-func hidden(name string) bool {
-	return strings.HasPrefix(name, ".") || strings.HasSuffix(name, "~") || strings.HasPrefix(name, "#")
 }
 
 // plainReason leaves out of an error what the diagnostic says already.
