@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"time"
 
 	"plumbrule/records"
 	"plumbrule/rules/conformity"
@@ -36,7 +35,8 @@ func (d *deviceContext) foundFailing(r, previous *restart) {
 			seen[j.Limit] = k
 			if failed(j.Decision.Verdict) {
 				what := fmt.Sprintf("before the %s of %s the check of %s found %s", r.kind(), d.day(r.time), d.day(k.Time), j.Feature.Name)
-				d.foundBeyond(what, j.Decision, j.Limit, k.Time, r, Source{k.File, j.Reading.Line}, r.source)
+				e := evidenceOf(j)
+				d.foundBeyond(what, j.Decision, failureOf(&e), r, Source{k.File, j.Reading.Line}, r.source)
 			}
 		}
 	}
@@ -49,11 +49,12 @@ func (d *deviceContext) foundCertified(r *restart, e *records.CertifiedError) {
 	if err != nil || !failed(decision.Verdict) {
 		return
 	}
-	d.foundBeyond(fmt.Sprintf("calibration of %s found %s at %s", cert.Date, e.Quantity, e.Length), decision, limit, r.time, r, Source{cert.File, e.Line})
+	d.foundBeyond(fmt.Sprintf("calibration of %s found %s at %s", cert.Date, e.Quantity, e.Length), decision,
+		failureOf(&Evidence{From: records.OfCalibration, Limit: limit, Time: r.time, Certified: e}), r, Source{cert.File, e.Line})
 }
 
 // foundBeyond remarks on one failing as-found error.
-func (d *deviceContext) foundBeyond(what string, decision conformity.Decision, limit *records.Limit, t time.Time, r *restart, sources ...Source) {
-	d.add("as-found-failed", fmt.Sprintf("%s: error %s, limit %s", what, um(decision.ErrorUM), um(decision.MPEUM)), []records.Quantity{limit.Quantity}, sources...)
-	d.doubtfulJobs(limit, t, r)
+func (d *deviceContext) foundBeyond(what string, decision conformity.Decision, f failure, r *restart, sources ...Source) {
+	d.add("as-found-failed", fmt.Sprintf("%s: error %s, limit %s", what, um(decision.ErrorUM), um(decision.MPEUM)), []records.Quantity{f.limit.Quantity}, sources...)
+	d.doubtfulJobs(f, r.time)
 }

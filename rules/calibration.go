@@ -54,11 +54,18 @@ func (d *deviceContext) lastCalibration() {
 		if a == nil {
 			continue
 		}
-		if !d.stands(a.cert) {
-			d.before[limit] = true
-			continue
+		// Nothing says which of several certificates of one day came last: all of them count.
+		for j := range d.accepted {
+			same := &d.accepted[j]
+			if same.cert.Date != a.cert.Date || !same.covers(limit.Quantity) {
+				continue
+			}
+			if !d.stands(same.cert) {
+				d.before[limit] = true
+				continue
+			}
+			d.takeCertified(same, limit)
 		}
-		d.takeCertified(a, limit)
 	}
 	if in := d.inForce(); in != nil {
 		for _, e := range left(in.cert) {

@@ -15,6 +15,7 @@ import (
 type Chart struct {
 	Procedure, Artifact, Feature string
 	Quantity                     records.Quantity
+	Kind                         chart.Kind
 	Points                       int
 	Provisional                  bool           // limits rest on fewer points than asked
 	Signals                      []chart.Signal // of the latest point
@@ -26,30 +27,44 @@ type Series struct {
 	Chart
 	Limit    *records.Limit
 	Checks   []*records.Check // of each point
-	ErrorsUM []float64        // mean error of each check, the point charted
+	ErrorsUM []float64        // mean error of each check
+	Samples  [][]float64      // errors of the readings of each check, for charts of samples; nil otherwise
 	MPEUM    []float64        // the limit of each check
 	Restarts []Restart
 	Result   chart.Chart
 	Settings chart.Settings
+	Instead  string // why single values are charted although the settings name another kind; empty: they do not
 
-	readings int // averaged into the last point
-	restarts int // of the device that lie before the last point
+	readings int                  // averaged into the last point
+	in       *records.Certificate // that the last point rests on
+	restarts int                  // of the device that lie before the last point
 }
 
-// Restart is a point at which a chart begins anew.
+// Restart is a point at which a chart begins anew: the device was adjusted or
+// repaired, or the artifact was calibrated anew, so that a step between its
+// certificates is not taken for one of the device.
 type Restart struct {
 	Index  int // of the first point after it
 	Time   time.Time
+	What   string // "adjusted" or "recertified"
 	Source Source
 }
 
 // ChartsOf returns the control charts of a device with their points, in the
 // order of their first check.
 func ChartsOf(set *records.Set, at time.Time, options Options, device string) []Series {
+	return ChartsThrough(set, at, options, device, nil)
+}
+
+// ChartsThrough returns what ChartsOf does, with the settings of each chart
+// changed by look (nil for none): the same records seen through another chart.
+func ChartsThrough(set *records.Set, at time.Time, options Options, device string, look func(chart.Settings) chart.Settings) []Series {
 	if set.Site == nil || set.Site.Zone == nil || set.Devices[device] == nil {
 		return nil
 	}
-	d := newContext(set, at, options).newDevice(device)
+	c := newContext(set, at, options)
+	c.look = look
+	d := c.newDevice(device)
 	d.service()
 	return d.series()
 }

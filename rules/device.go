@@ -45,6 +45,7 @@ func (c *context) device(id string) (Device, int) {
 	d.unreadable()
 	d.calibration()
 	d.verdicts()
+	d.failedThenPassed()
 	d.withdrawal()
 	d.pasts()
 	d.charts()

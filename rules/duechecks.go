@@ -49,7 +49,7 @@ func (d *deviceContext) dueCheck(required *records.RequiredCheck) Due {
 	d.state(&out, min(d.daysOf(d.lead()), d.daysOf(out.Interval)/leadShareOfCheck))
 	switch out.State {
 	case Overdue:
-		d.add("check-overdue", fmt.Sprintf("check %s of %s was due by %s", out.What, out.Last, out.Date), quantities, out.Sources...)
+		d.add("check-overdue", fmt.Sprintf("check %s, last made on %s, was due by %s", out.What, out.Last, out.Date), quantities, out.Sources...)
 	case Soon:
 		d.add("check-due", fmt.Sprintf("check %s is due by %s", out.What, out.Date), nil, out.Sources...)
 	case NotRequired, Missing, Ahead, DueNow, Stopped:

@@ -72,7 +72,7 @@ func (d *deviceContext) calibration() {
 	d.state(out, d.daysOf(lead))
 	switch out.State {
 	case Overdue:
-		d.add("calibration-overdue", fmt.Sprintf("calibration of %s was due by %s", out.Last, out.Date), unchecked, out.Sources...)
+		d.add("calibration-overdue", fmt.Sprintf("calibration, last on %s, was due by %s", out.Last, out.Date), unchecked, out.Sources...)
 	case Soon:
 		d.add("calibration-due", fmt.Sprintf("calibration is due by %s", out.Date), nil, out.Sources...)
 	case NotRequired, Missing, Ahead, DueNow, Stopped:

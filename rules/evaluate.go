@@ -10,6 +10,7 @@ import (
 
 	"plumbrule/records"
 	"plumbrule/records/calendar"
+	"plumbrule/rules/chart"
 	"plumbrule/rules/due"
 )
 
@@ -57,9 +58,10 @@ type context struct {
 	options   Options
 	policy    policy
 	artifacts map[string]*artifact
-	jobs      map[string][]*records.Job       // by device, corrected ones left out
-	later     int                             // records of no device that came later
-	broken    map[string][]records.Unreadable // by kind and subject
+	jobs      map[string][]*records.Job           // by device, corrected ones left out
+	later     int                                 // records of no device that came later
+	broken    map[string][]records.Unreadable     // by kind and subject
+	look      func(chart.Settings) chart.Settings // changes the settings of charts; nil: they are as the records say
 }
 
 // Evaluate draws the conclusions from the records at an instant. A set without

@@ -54,7 +54,7 @@ func (d *deviceContext) evidence() {
 		}
 		for r := range k.Readings {
 			key := evidenceKey{k.Procedure, k.Artifact, k.Readings[r].Feature}
-			if f := found[key]; f != nil && f != k {
+			if f := found[key]; f != nil && f != k && !f.Time.Equal(k.Time) {
 				continue
 			}
 			if b.check != k {
@@ -72,7 +72,8 @@ func (d *deviceContext) evidence() {
 
 // take makes a judgement evidence, unless a restart lies between, or a later
 // check by the same procedure judged the same feature by the same limit with
-// another artifact. The gravest of several readings in one check counts.
+// another artifact. The gravest of several readings in one check counts, and the gravest
+// of several checks of one instant: nothing says which of them came last.
 func (d *deviceContext) take(j *Judgement) {
 	k := j.Check
 	d.note(k, j.Feature.Name)
@@ -87,7 +88,7 @@ func (d *deviceContext) take(j *Judgement) {
 		if e.From != k.Procedure || e.Feature != j.Feature.Name || e.Limit != j.Limit {
 			continue
 		}
-		if e.Judgement.Check == k && graver(j.Decision, e.Decision) {
+		if e.Judgement.Check.Time.Equal(k.Time) && graver(j.Decision, e.Decision) {
 			*e = evidenceOf(j)
 		}
 		return

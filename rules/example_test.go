@@ -32,5 +32,5 @@ func ExampleEvaluate() {
 	}
 	// Output:
 	// 2026-10-06: scan-02 is fit (2 of 2 control charts rest on a short baseline)
-	// 2026-10-13: scan-02 is unfit (check bar-weekly of 2026-10-05 was due by 2026-10-12)
+	// 2026-10-13: scan-02 is unfit (check bar-weekly, last made on 2026-10-05, was due by 2026-10-12)
 }

@@ -11,15 +11,17 @@ import (
 
 // doubtfulJobs lists the jobs measured within the range of a limit from the
 // last good evidence for it before a failure to the adjustment that ended the
-// state the failure was found in; nil: nothing has. Whether a job suffered
+// state the failure was found in, or to the check that found it good again; the
+// zero time: nothing has. Whether a job suffered
 // depends on its tolerance, length and path, and is for a person to look at.
-func (d *deviceContext) doubtfulJobs(limit *records.Limit, failure time.Time, ended *restart) {
-	since, window := d.lastGood(limit, failure)
+func (d *deviceContext) doubtfulJobs(f failure, ended time.Time) {
+	limit := f.limit
+	since, window := d.lastGood(f)
 	over, _ := limit.Range()
 	var names []string
 	var sources []Source
 	for _, j := range d.jobs[d.id] {
-		if !since.IsZero() && j.End.Before(d.day(since)) || ended != nil && j.Begin.After(d.day(ended.time)) {
+		if !since.IsZero() && j.End.Before(d.day(since)) || !ended.IsZero() && j.Begin.After(d.day(ended)) {
 			continue
 		}
 		// A job states its longest length; shorter ones it measured as well.
@@ -35,12 +37,39 @@ func (d *deviceContext) doubtfulJobs(limit *records.Limit, failure time.Time, en
 	}
 }
 
+// failure is a finding outside a limit: when, by which procedure, and over which
+// path where the limit counts it.
+type failure struct {
+	limit     *records.Limit
+	time      time.Time
+	procedure string
+	pathMM    float64
+}
+
+// failureOf describes the failure that evidence shows.
+func failureOf(e *Evidence) failure {
+	f := failure{limit: e.Limit, time: e.Time, procedure: e.From}
+	switch {
+	case !e.Limit.CountsPath():
+	case e.Certified != nil:
+		f.pathMM = e.Certified.Path.Millimetres()
+	default:
+		f.pathMM = e.Judgement.Reading.Path.Millimetres()
+	}
+	return f
+}
+
 // lastGood finds where the window of doubt before a failure begins: at the last
 // evidence that the device kept the same limit, a check all of whose readings
 // of it passed or a calibration all of whose errors did. It begins no earlier
 // than the last adjustment before the failure, since the error was found in
 // the state that one left. The zero time means that nothing good is known.
-func (d *deviceContext) lastGood(limit *records.Limit, failure time.Time) (since time.Time, window string) {
+//
+// Where the limit counts the path, a pass over a shorter path says nothing about
+// the one that failed: good evidence is then a check by the same procedure, or
+// one over at least that path (common practice, no source).
+func (d *deviceContext) lastGood(f failure) (since time.Time, window string) {
+	failure := f.time
 	var began *restart
 	for i := range d.out.Service.restarts {
 		if r := &d.out.Service.restarts[i]; r.time.Before(failure) {
@@ -51,14 +80,14 @@ func (d *deviceContext) lastGood(limit *records.Limit, failure time.Time) (since
 		return t.Before(failure) && t.After(since) && (began == nil || !t.Before(began.time))
 	}
 	for i := len(d.view.checks) - 1; i >= 0 && since.IsZero(); i-- {
-		if k := d.view.checks[i]; standing(k.Time) && (began == nil || d.after(k, began)) && d.keeps(k, limit) {
+		if k := d.view.checks[i]; standing(k.Time) && (began == nil || d.after(k, began)) && d.keeps(k, f) {
 			since = k.Time
 		}
 	}
 	for i := range d.accepted {
 		a := &d.accepted[i]
 		start := a.cert.Date.StartIn(d.zone)
-		if standing(start) && (began == nil || d.calibratedAfter(a.cert, began)) && d.leftWithin(a, limit) {
+		if standing(start) && (began == nil || d.calibratedAfter(a.cert, began)) && d.leftWithin(a, f) {
 			since = start
 		}
 	}
@@ -73,7 +102,8 @@ func (d *deviceContext) lastGood(limit *records.Limit, failure time.Time) (since
 
 // keeps reports whether a check shows that a limit was kept: it has readings of
 // it, and all of them passed.
-func (d *deviceContext) keeps(k *records.Check, limit *records.Limit) bool {
+func (d *deviceContext) keeps(k *records.Check, f failure) bool {
+	limit := f.limit
 	b := d.basis(k)
 	if b.why.code != "" {
 		return false
@@ -87,13 +117,16 @@ func (d *deviceContext) keeps(k *records.Check, limit *records.Limit) bool {
 		if why.code != "" || !good(j.Decision.Verdict) {
 			return false
 		}
-		judged++
+		if k.Procedure == f.procedure || !limit.CountsPath() || k.Readings[r].Path.Millimetres() >= f.pathMM {
+			judged++
+		}
 	}
 	return judged > 0
 }
 
 // leftWithin reports whether a calibration left the device within a limit.
-func (d *deviceContext) leftWithin(a *accepted, limit *records.Limit) bool {
+func (d *deviceContext) leftWithin(a *accepted, f failure) bool {
+	limit := f.limit
 	judged := 0
 	errs := left(a.cert)
 	for i := range errs {
@@ -104,7 +137,9 @@ func (d *deviceContext) leftWithin(a *accepted, limit *records.Limit) bool {
 		if decision, err := d.decideCertified(e, limit); err != nil || !good(decision.Verdict) {
 			return false
 		}
-		judged++
+		if !limit.CountsPath() || e.Path.Millimetres() >= f.pathMM {
+			judged++
+		}
 	}
 	return judged > 0
 }
@@ -119,7 +154,7 @@ func (d *deviceContext) jobsUnderWay() {
 		for i := range j.Measured {
 			m := &j.Measured[i]
 			if why := d.barred(m); why != "" {
-				d.add("job-beyond-limits", fmt.Sprintf("job %s measures %s over %s: %s", j.ID, m.Quantity, m.Length, why),
+				d.add("job-beyond-limits", fmt.Sprintf("job %s measures %s up to %s: %s", j.ID, m.Quantity, m.Length, why),
 					[]records.Quantity{m.Quantity}, Source{j.File, m.Line})
 			}
 		}

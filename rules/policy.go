@@ -45,6 +45,7 @@ func Codes() []records.Code {
 		{ID: "unknown-policy", Severity: records.Error, Title: "a policy for no known reason", Meaning: "The site's [fitness] table names a reason code that does not exist.", Mend: "plumbrule explain reasons lists the codes"},
 		{ID: "policy-not-allowed", Severity: records.Error, Title: "an effect that is not allowed", Meaning: "The site's [fitness] table gives a reason an effect that would hide it or that makes no sense.", Mend: "use one of the effects listed"},
 		{ID: "unknown-rule", Severity: records.Error, Title: "no such decision rule", Meaning: "The site or a procedure names a decision rule that does not exist.", Mend: "plumbrule explain rules lists the rules"},
+		{ID: "unknown-chart", Severity: records.Error, Title: "no such kind of chart", Meaning: "The site or a procedure names a kind of control chart that does not exist.", Mend: "plumbrule explain charts lists the kinds"},
 		{ID: "unknown-test", Severity: records.Error, Title: "no such run test", Meaning: "The site or a procedure names a run test that does not exist.", Mend: "plumbrule explain tests lists the tests"},
 	}
 }
@@ -73,25 +74,31 @@ func Check(set *records.Set) []records.Diagnostic {
 			report("policy-not-allowed", set.Site.File, f.Line, fmt.Sprintf("%s cannot have the effect %q", f.Code, f.Effect), allowedEffects(c))
 		}
 	}
-	rule := func(file, name string) {
+	rule := func(file, name string, line int) {
 		if name == "" {
 			return
 		}
 		if _, err := conformity.ParseRule(name); err != nil {
-			report("unknown-rule", file, 0, err.Error(), "plumbrule explain rules lists the rules")
+			report("unknown-rule", file, line, err.Error(), "plumbrule explain rules lists the rules")
 		}
 	}
-	tests := func(file string, names []string) {
-		if _, err := chart.ParseTests(names); err != nil {
-			report("unknown-test", file, 0, err.Error(), "plumbrule explain tests lists the tests")
+	charts := func(file string, c *records.ChartSettings) {
+		if _, err := chart.ParseTests(c.Tests); err != nil {
+			report("unknown-test", file, c.TestLine, err.Error(), "plumbrule explain tests lists the tests")
+		}
+		if c.Kind == "" {
+			return
+		}
+		if _, err := chart.ParseKind(c.Kind); err != nil {
+			report("unknown-chart", file, c.KindLine, err.Error(), "plumbrule explain charts lists the kinds")
 		}
 	}
-	rule(set.Site.File, set.Site.Decision.Rule)
-	tests(set.Site.File, set.Site.Chart.Tests)
+	rule(set.Site.File, set.Site.Decision.Rule, set.Site.Decision.RuleLine)
+	charts(set.Site.File, &set.Site.Chart)
 	for _, id := range sortedKeys(set.Procedures) {
 		p := set.Procedures[id]
-		rule(p.File, p.DecisionRule)
-		tests(p.File, p.Chart.Tests)
+		rule(p.File, p.DecisionRule, p.RuleLine)
+		charts(p.File, &p.Chart)
 	}
 	return out
 }

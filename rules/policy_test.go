@@ -113,6 +113,7 @@ func TestCheckReportsSettings(t *testing.T) {
 -- plumbrule.toml+ --
 [chart]
 tests = ["luck"]
+kind = "lucky"
 [fitness]
 withdrawn = "fit"
 all-failed = "limited"
@@ -126,9 +127,12 @@ chart-signal = "limited"
 		if !slices.ContainsFunc(rules.Codes(), func(c records.Code) bool { return c.ID == d.Code }) {
 			t.Errorf("%s is not documented", d.Code)
 		}
+		if d.Position.Line == 0 {
+			t.Errorf("%s has no line", d.Code)
+		}
 		got = append(got, d.Code)
 	}
-	want := []string{"policy-not-allowed", "policy-not-allowed", "policy-not-allowed", "unknown-policy", "unknown-test", "unknown-rule"}
+	want := []string{"policy-not-allowed", "policy-not-allowed", "policy-not-allowed", "unknown-policy", "unknown-test", "unknown-chart", "unknown-rule"}
 	if !slices.Equal(got, want) {
 		t.Errorf("got %v, want %v", got, want)
 	}

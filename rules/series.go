@@ -45,9 +45,12 @@ func (d *deviceContext) series() []Series {
 				index[key] = n
 				list = append(list, Series{
 					Chart: Chart{Procedure: k.Procedure, Artifact: k.Artifact, Feature: j.feature.Name, Quantity: j.quantity}, Limit: j.limit,
+					Settings: d.settings(k.Procedure),
 				})
 			}
+			list[n].recertified(d, b.in.cert, k)
 			list[n].point(d, k, sum/float64(len(scratch)), mpe)
+			list[n].sample(scratch)
 		}
 	}
 	for i := range list {
@@ -67,15 +70,11 @@ func (s *Series) point(d *deviceContext, k *records.Check, errorUM, mpeUM float6
 		return
 	}
 	restarts := d.out.Service.restarts
-	for before := s.restarts; s.restarts < len(restarts) && d.after(k, &restarts[s.restarts]); s.restarts++ {
+	for ; s.restarts < len(restarts) && d.after(k, &restarts[s.restarts]); s.restarts++ {
 		if n == 0 {
 			continue
 		}
-		r := Restart{Index: n, Time: restarts[s.restarts].time, Source: restarts[s.restarts].source}
-		if s.restarts > before { // the last of several between two checks
-			s.Restarts = s.Restarts[:len(s.Restarts)-1]
-		}
-		s.Restarts = append(s.Restarts, r)
+		s.restart(Restart{Index: n, Time: restarts[s.restarts].time, What: "adjusted", Source: restarts[s.restarts].source})
 	}
 	s.readings = 1
 	s.Checks = append(s.Checks, k)
@@ -83,18 +82,72 @@ func (s *Series) point(d *deviceContext, k *records.Check, errorUM, mpeUM float6
 	s.MPEUM = append(s.MPEUM, mpeUM)
 }
 
+// restart begins the chart anew; of several causes between two checks the last
+// is kept.
+func (s *Series) restart(r Restart) {
+	if m := len(s.Restarts); m > 0 && s.Restarts[m-1].Index == r.Index {
+		s.Restarts = s.Restarts[:m-1]
+	}
+	s.Restarts = append(s.Restarts, r)
+}
+
+// recertified begins the chart anew when a check rests on another certificate
+// than the one before.
+func (s *Series) recertified(d *deviceContext, in *records.Certificate, k *records.Check) {
+	n := len(s.Checks)
+	if n > 0 && s.in != in && s.Checks[n-1] != k {
+		s.restart(Restart{Index: n, Time: in.Date.StartIn(d.zone), What: "recertified", Source: Source{File: in.File}})
+	}
+	s.in = in
+}
+
+// sample keeps the errors of the last point's readings where the chart is one of
+// samples.
+func (s *Series) sample(errorsUM []float64) {
+	if !chart.Sampled(s.Settings.Kind) {
+		return
+	}
+	n := len(s.Checks)
+	if len(s.Samples) < n {
+		s.Samples = append(s.Samples, nil)
+	}
+	s.Samples[n-1] = append(s.Samples[n-1], errorsUM...)
+}
+
+// chartOf computes a chart of the kind the settings name.
+func (s *Series) chartOf() (chart.Chart, error) {
+	switch s.Settings.Kind {
+	case chart.KindMeanRange:
+		return chart.MeanRange(s.Samples, s.Settings)
+	case chart.KindMeanDeviation:
+		return chart.MeanDeviation(s.Samples, s.Settings)
+	case chart.KindEWMA:
+		return chart.EWMA(s.ErrorsUM, s.Settings)
+	case chart.KindCUSUM:
+		return chart.CUSUM(s.ErrorsUM, s.Settings)
+	default:
+		return chart.Individuals(s.ErrorsUM, s.Settings)
+	}
+}
+
 // compute applies the chart's settings.
 func (d *deviceContext) compute(s *Series) {
 	s.Points = len(s.ErrorsUM)
 	s.Latest = Source{File: s.Checks[len(s.Checks)-1].File}
-	s.Settings = d.settings(s.Procedure)
+	s.Kind = s.Settings.Kind
 	for _, r := range s.Restarts {
 		s.Settings.Restart = append(s.Settings.Restart, r.Index)
 	}
 	var err error
-	if s.Result, err = chart.Individuals(s.ErrorsUM, s.Settings); err != nil {
-		s.Provisional = true // no limits to be inside of
-		return
+	if s.Result, err = s.chartOf(); err != nil {
+		// Samples of one reading in a chart of samples, or another contradiction between settings and readings: the chart of
+		// single values still tells something, and the kind shown says that it is one.
+		s.Instead = err.Error()
+		s.Kind, s.Settings.Kind = chart.KindIndividuals, chart.KindIndividuals
+		if s.Result, err = s.chartOf(); err != nil {
+			s.Provisional = true // no limits to be inside of
+			return
+		}
 	}
 	last := s.Result.Points[len(s.Result.Points)-1]
 	segment := s.Result.Current()
@@ -126,8 +179,22 @@ const (
 // settings returns the chart settings of a procedure: its own, then the
 // site's, then the defaults.
 func (c *context) settings(procedure string) chart.Settings {
-	out := chart.Settings{Baseline: defaultBaseline, Minimum: defaultMinimum, Tests: chart.Nelson()}
+	out := chart.Settings{Kind: chart.KindIndividuals, Baseline: defaultBaseline, Minimum: defaultMinimum, Tests: chart.Nelson()}
 	apply := func(s records.ChartSettings) {
+		if kind, err := chart.ParseKind(s.Kind); err == nil {
+			out.Kind = kind
+		}
+		out.Widened = out.Widened || s.Widened
+		for _, pair := range []struct {
+			from float64
+			to   *float64
+		}{
+			{s.Weight, &out.Weight}, {s.Width, &out.Width}, {s.Reference, &out.Reference}, {s.Decision, &out.Decision}, {s.HeadStart, &out.HeadStart},
+		} {
+			if pair.from != 0 {
+				*pair.to = pair.from
+			}
+		}
 		if s.Baseline != 0 {
 			out.Baseline = s.Baseline
 		}
@@ -145,5 +212,11 @@ func (c *context) settings(procedure string) chart.Settings {
 		apply(p.Chart)
 	}
 	out.Minimum = min(out.Minimum, out.Baseline)
+	if out.Kind == chart.KindEWMA || out.Kind == chart.KindCUSUM {
+		out.Widened = false // no factor is known for these kinds
+	}
+	if c.look != nil {
+		out = c.look(out)
+	}
 	return out
 }

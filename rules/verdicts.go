@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"plumbrule/records"
 	"plumbrule/rules/conformity"
@@ -29,7 +30,7 @@ func (d *deviceContext) verdicts() {
 				code = "all-failed"
 			}
 			d.add(code, sentence, q, s.worst.Source, Source{d.record.File, s.limit.Line})
-			d.doubtfulJobs(s.limit, s.worst.Time, nil)
+			d.doubtfulJobs(failureOf(s.worst), time.Time{})
 		case conformity.Inconclusive:
 			d.add("quantity-inconclusive", sentence, q, s.worst.Source, Source{d.record.File, s.limit.Line})
 		case conformity.ConditionalPass:
