@@ -81,7 +81,11 @@ func (a answer) markdown(w io.Writer) error {
 	sentences(a.Above)
 	if len(a.Verbatim) > 0 {
 		apart(&out)
-		out.WriteString("```\n" + show.Text(strings.Join(a.Verbatim, "\n")) + "\n```\n")
+		out.WriteString("```\n")
+		for _, line := range a.Verbatim {
+			out.WriteString(show.Text(line) + "\n")
+		}
+		out.WriteString("```\n")
 	}
 	if len(a.Table.Columns) > 0 {
 		apart(&out)

@@ -30,6 +30,18 @@ func TestRecordAsksAtATerminal(t *testing.T) {
 	}
 }
 
+// A slip is told and asked again; the answers before it are kept.
+func TestRecordAsksAgainAfterASlip(t *testing.T) {
+	got := recordInShop(t, strings.Join([]string{
+		"bar-wekly", "bar-weekly", "bar-1", "mk", "21.4", "21.4 °C", "0.3 °C", "0.3 °C (k = 2)", "29,9984 x", "29.9984 30.0011 29.9990", "800.031", "2.6", "2.6 m",
+	}, "\n")+"\n", "check", "scan-1")
+	for _, want := range []string{"values = [29.9984, 30.0011, 29.9990]", `path = "2.6 m"`, `temperature-uncertainty = "0.3 °C (k = 2)"`} {
+		if !strings.Contains(got, want) {
+			t.Errorf("the record lacks %s:\n%s", want, got)
+		}
+	}
+}
+
 // When the answers end too early, nothing is written.
 func TestRecordWritesNothingWhenTheAnswersEnd(t *testing.T) {
 	if got := recordInShop(t, "\nbar-1\n", "check", "scan-1"); got != "" {

@@ -10,6 +10,8 @@ import (
 
 	"plumbrule/cmd/plumbrule/internal/drawing"
 	"plumbrule/cmd/plumbrule/internal/table"
+	"plumbrule/records"
+	"plumbrule/records/quantity"
 	"plumbrule/rules"
 )
 
@@ -29,38 +31,8 @@ func newDeviceChart(f *flagSet) *deviceChart {
 	}
 }
 
-// deviceChartsJSON is the JSON of a device's charts; figures are errors in micrometres.
-type deviceChartsJSON struct {
-	Device string            `json:"device"`
-	At     string            `json:"at"`
-	Charts []deviceChartJSON `json:"charts"`
-}
-
-type deviceChartJSON struct {
-	Procedure string         `json:"procedure"`
-	Artifact  string         `json:"artifact"`
-	Feature   string         `json:"feature"`
-	Quantity  string         `json:"quantity"`
-	Unit      string         `json:"unit"`
-	Restarts  []restartJSON  `json:"restarts"`
-	Checks    []chartedCheck `json:"checks"`
-	chartJSON
-}
-
-type restartJSON struct {
-	BeforeN int    `json:"before_n"`
-	Time    string `json:"time"`
-}
-
-type chartedCheck struct {
-	N     int     `json:"n"`
-	Time  string  `json:"time"`
-	File  string  `json:"file"`
-	MPEUM float64 `json:"mpe_um"`
-}
-
 // print draws the charts of one device that the flags select.
-func (c *deviceChart) print(e *env, cmd *cobra.Command, device, svg string, strict bool) error {
+func (c *deviceChart) print(e *env, cmd *cobra.Command, flags *chartFlags, device, svg string, strict bool) error {
 	j, err := e.judge(cmd.Context(), c.instant)
 	if err != nil {
 		return err
@@ -68,16 +40,18 @@ func (c *deviceChart) print(e *env, cmd *cobra.Command, device, svg string, stri
 	if _, err := j.choose([]string{device}); err != nil {
 		return err
 	}
-	all := rules.ChartsOf(j.set, j.at, j.options, device)
+	all := rules.ChartsThrough(j.set, j.at, j.options, device, flags.look)
 	list := slices.DeleteFunc(slices.Clone(all), func(s rules.Series) bool {
 		return *c.procedure != "" && s.Procedure != *c.procedure || *c.artifact != "" && s.Artifact != *c.artifact || *c.feature != "" && s.Feature != *c.feature
 	})
 	if len(list) == 0 {
 		return misused(fmt.Sprintf("%s has no such control chart at %s", device, j.at.Format("2006-01-02")), "its charts are "+seriesNames(all))
 	}
-	charts := make([]charted, len(list))
+	charts, book := make([]charted, len(list)), alarmBook{}
 	for i := range list {
-		charts[i] = chartedOf(device, &list[i], j)
+		if charts[i], err = flags.chartedOf(device, &list[i], j, book); err != nil {
+			return err
+		}
 	}
 	if svg != "" {
 		if len(charts) > 1 {
@@ -107,12 +81,25 @@ func seriesNames(list []rules.Series) string {
 	return strings.Join(out, "; ")
 }
 
-// chartedOf makes the picture of a series: errors over time, with its limit where that was the same for all checks.
-func chartedOf(device string, s *rules.Series, j *judged) charted {
+// chartedOf makes the picture of a series: errors over time, with its limit where that was the same for all checks. Flags
+// that the chart has no use for are refused.
+func (c *chartFlags) chartedOf(device string, s *rules.Series, j *judged, book alarmBook) (charted, error) {
+	if s.Instead == "" || c.kind.given() {
+		wanted := s.Settings.Kind
+		if c.kind.given() {
+			wanted = c.kind.value
+		}
+		if err := c.refuse(wanted); err != nil {
+			return charted{}, err
+		}
+	}
+	if len(s.Result.Points) == 0 {
+		return charted{}, misused(fmt.Sprintf("the chart %s %s %s cannot be computed: %s", s.Procedure, s.Artifact, s.Feature, s.Instead), "")
+	}
 	zone := zoneOf(j.set)
 	p := drawing.Picture{
 		Title:    fmt.Sprintf("%s, %s %s by %s with %s", device, s.Quantity, s.Feature, s.Procedure, s.Artifact),
-		Quantity: "error", Unit: "µm", Chart: s.Result,
+		Quantity: "error", Unit: "µm",
 	}
 	same := true
 	for i, k := range s.Checks {
@@ -123,9 +110,30 @@ func chartedOf(device string, s *rules.Series, j *judged) charted {
 		p.MPE = &s.MPEUM[0]
 	}
 	for _, r := range s.Restarts {
-		p.Marks = append(p.Marks, drawing.Mark{When: r.Time.In(zone), Text: "adjusted"})
+		p.Marks = append(p.Marks, drawing.Mark{When: r.Time.In(zone), Text: restartWords(r.What)})
 	}
-	return charted{Chart: s.Result, picture: p}
+	if s.Instead != "" {
+		p.Remarks = append(p.Remarks, "note: charted as single values: "+s.Instead)
+	}
+	return newCharted(s.Result, s.Settings, p, "check", checkInterval(j.set.Devices[device], s.Procedure), book), nil
+}
+
+// restartWords says what began a chart anew.
+func restartWords(what string) string {
+	if what == "recertified" {
+		return "artifact recertified"
+	}
+	return what
+}
+
+// checkInterval is how often the device must be checked by a procedure; zero if nothing says so.
+func checkInterval(d *records.Device, procedure string) quantity.Interval {
+	for _, c := range d.Checks {
+		if c.Procedure == procedure {
+			return c.Interval
+		}
+	}
+	return quantity.Interval{}
 }
 
 func deviceChartAnswer(device string, j *judged, list []rules.Series, charts []charted) answer {
@@ -139,7 +147,7 @@ func deviceChartAnswer(device string, j *judged, list []rules.Series, charts []c
 			Restarts: []restartJSON{}, Checks: []chartedCheck{}, chartJSON: c.json(),
 		}
 		for _, r := range s.Restarts {
-			one.Restarts = append(one.Restarts, restartJSON{r.Index + 1, r.Time.In(zone).Format("2006-01-02T15:04:05Z07:00")})
+			one.Restarts = append(one.Restarts, restartJSON{r.Index + 1, r.Time.In(zone).Format("2006-01-02T15:04:05Z07:00"), r.What})
 		}
 		for n, k := range s.Checks {
 			one.Checks = append(one.Checks, chartedCheck{n + 1, k.Time.In(zone).Format("2006-01-02T15:04:05Z07:00"), k.File, s.MPEUM[n]})
@@ -165,19 +173,40 @@ func deviceChartAnswer(device string, j *judged, list []rules.Series, charts []c
 	return a
 }
 
-// addChart appends the rows of one chart to the table of all.
+// addChart appends the rows of one chart to the table of all. Charts of another kind have other columns; those that a chart
+// does not have stay empty.
 func (a *answer) addChart(s *rules.Series, c charted) {
 	t := c.table()
 	if len(a.Table.Columns) == 0 {
-		a.Table.Columns = slices.Concat([]table.Column{{Title: "procedure"}, {Title: "artifact"}, {Title: "feature"}, {Title: "time"}}, t.Columns)
+		a.Table.Columns = []table.Column{{Title: "procedure"}, {Title: "artifact"}, {Title: "feature"}, {Title: "time"}}
 	}
-	for i, row := range t.Rows {
-		a.Table.Add(slices.Concat([]table.Cell{
+	at := make([]int, len(t.Columns))
+	for i, column := range t.Columns {
+		same := func(other table.Column) bool { return other.Title == column.Title }
+		if at[i] = slices.IndexFunc(a.Table.Columns, same); at[i] >= 0 {
+			continue
+		}
+		at[i] = len(a.Table.Columns)
+		a.Table.Columns = append(a.Table.Columns, column)
+		for r := range a.Table.Rows {
+			a.Table.Rows[r] = append(a.Table.Rows[r], table.Text(""))
+		}
+	}
+	for i, from := range t.Rows {
+		row := make([]table.Cell, len(a.Table.Columns))
+		for x := range row {
+			row[x] = table.Text("")
+		}
+		copy(row, []table.Cell{
 			table.Text(s.Procedure), table.Text(s.Artifact), table.Text(s.Feature), table.Text(s.Checks[i].Time.Format("2006-01-02T15:04:05Z07:00")),
-		}, row)...)
+		})
+		for x, cell := range from {
+			row[at[x]] = cell
+		}
+		a.Table.Add(row...)
 	}
-	a.Above = append(a.Above, c.answer().Above...)
-	for _, w := range c.answer().Below {
-		a.Below = append(a.Below, fmt.Sprintf("%s %s: %s", s.Procedure, s.Feature, w))
+	a.Above = append(a.Above, c.headline())
+	for _, note := range c.notes() {
+		a.Below = append(a.Below, fmt.Sprintf("%s %s: %s", s.Procedure, s.Feature, note))
 	}
 }

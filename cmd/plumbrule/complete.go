@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"plumbrule/cmd/plumbrule/internal/repository"
+	"plumbrule/cmd/plumbrule/internal/show"
 	"plumbrule/records"
 )
 
@@ -20,9 +21,9 @@ func (e *env) completeDevices(cmd *cobra.Command, _ []string, _ string) ([]strin
 	set, _ := records.Load(r.FS(), records.Options{})
 	var out []string
 	for _, id := range set.DeviceIDs() {
-		text := id
+		text := show.Text(id)
 		if d := set.Devices[id]; d != nil {
-			text += "\t" + d.Kind
+			text += "\t" + show.Text(d.Kind)
 		}
 		out = append(out, text)
 	}

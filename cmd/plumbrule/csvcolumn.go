@@ -21,6 +21,32 @@ const largestInput = 64 << 20
 // the header row; a byte order mark is skipped; rows whose fields are all blank are skipped. Every mistake is a failure
 // with file, line and column, counted in characters from 1.
 func (e env) readColumn(file, column string) ([]float64, error) {
+	c, err := e.openColumns(file)
+	if err != nil {
+		return nil, err
+	}
+	index, err := c.find("--column", column)
+	if err != nil {
+		return nil, err
+	}
+	c.blank = "fill it in, or delete the row: a chart must not skip a point unsaid"
+	var values []float64
+	err = c.each(func(row []string) error {
+		value, err := c.number(row, index)
+		values = append(values, value)
+		return err
+	})
+	if err == nil && len(values) == 0 {
+		err = c.empty(index)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return values, nil
+}
+
+// openColumns reads a CSV file as far as its header row.
+func (e env) openColumns(file string) (*csvColumns, error) {
 	name, data, err := e.readInput(file)
 	if err != nil {
 		return nil, err
@@ -29,14 +55,20 @@ func (e env) readColumn(file, column string) ([]float64, error) {
 	if !utf8.Valid(data) {
 		return nil, unreadable(name+": bytes that are no UTF-8, expected a text file", "save the file as UTF-8", nil)
 	}
-	c := &csvColumn{file: name, lines: strings.Split(string(data), "\n")}
+	c := &csvColumns{file: name, lines: strings.Split(string(data), "\n"), blank: "fill it in, or delete the row"}
 	c.reader = csv.NewReader(bytes.NewReader(data))
 	c.reader.Comma = separator(c.lines)
 	c.reader.FieldsPerRecord = -1
-	if err := c.find(column); err != nil {
-		return nil, err
+	c.header, err = c.reader.Read()
+	if errors.Is(err, io.EOF) {
+		return nil, unreadable(name+": the file is empty, expected a header row and rows of values", "", nil)
+	} else if err != nil {
+		return nil, c.broken(err)
 	}
-	return c.values()
+	for i := range c.header {
+		c.header[i] = strings.TrimSpace(c.header[i])
+	}
+	return c, nil
 }
 
 // inputName is what messages call a file that was named on the command line.
@@ -101,83 +133,105 @@ func separator(lines []string) rune {
 	return best
 }
 
-type csvColumn struct {
+// csvColumns is a CSV file of which columns are read by the names in its header row.
+type csvColumns struct {
 	file   string
 	lines  []string
 	reader *csv.Reader
 	header []string
-	index  int
+	blank  string // what mends a blank cell
 }
 
-// find reads the header row and looks the column up.
-func (c *csvColumn) find(column string) error {
-	header, err := c.reader.Read()
-	if errors.Is(err, io.EOF) {
-		return unreadable(c.file+": the file is empty, expected a header row and rows of values", "", nil)
-	} else if err != nil {
-		return c.broken(err)
-	}
-	c.header, c.index = header, -1
-	for i := range header {
-		header[i] = strings.TrimSpace(header[i])
-		if header[i] != column {
+// has looks a column up; it is -1 if there is none.
+func (c *csvColumns) has(column string) (int, error) {
+	index := -1
+	for i := range c.header {
+		if c.header[i] != column {
 			continue
 		}
-		if c.index >= 0 {
-			return c.at(i, fmt.Sprintf("a second column %q, expected each name once", column), "rename one of the two")
+		if index >= 0 {
+			return -1, c.at(i, fmt.Sprintf("a second column %q, expected each name once", column), "rename one of the two")
 		}
-		c.index = i
+		index = i
 	}
-	if c.index >= 0 {
-		return nil
-	}
-	mend := "give one of them as --column"
-	if near := nearest(column, header); near != "" {
-		mend = fmt.Sprintf("did you mean --column %q?", near)
-	}
-	var quoted []string
-	for _, name := range header {
-		quoted = append(quoted, strconv.Quote(name))
-	}
-	return c.at(0, fmt.Sprintf("no column %q, the header row has %s", column, strings.Join(quoted, ", ")), mend)
+	return index, nil
 }
 
-func (c *csvColumn) values() ([]float64, error) {
-	var values []float64
+// find looks up a column that the flag names, before any row is read; without a flag its name is a fixed one.
+func (c *csvColumns) find(flag, column string) (int, error) {
+	index, err := c.has(column)
+	if index >= 0 || err != nil {
+		return index, err
+	}
+	mend := "name the column so in the header row"
+	if flag != "" {
+		mend = "give one of them as " + flag
+	}
+	if near := nearest(column, c.header); near != "" && flag != "" {
+		mend = fmt.Sprintf("did you mean %s %q?", flag, near)
+	}
+	var quoted []string
+	for _, name := range c.header {
+		quoted = append(quoted, strconv.Quote(name))
+	}
+	return -1, c.at(0, fmt.Sprintf("no column %q, the header row has %s", column, strings.Join(quoted, ", ")), mend)
+}
+
+// each calls read with every row that is not blank.
+func (c *csvColumns) each(read func(row []string) error) error {
 	for {
 		row, err := c.reader.Read()
 		if errors.Is(err, io.EOF) {
-			break
+			return nil
 		} else if err != nil {
-			return nil, c.broken(err)
+			return c.broken(err)
 		}
 		if strings.TrimSpace(strings.Join(row, "")) == "" {
 			continue
 		}
 		if len(row) != len(c.header) {
-			return nil, c.at(0, fmt.Sprintf("a row of %d fields, expected %d as in the header row", len(row), len(c.header)),
+			return c.at(0, fmt.Sprintf("a row of %d fields, expected %d as in the header row", len(row), len(c.header)),
 				"write a decimal point where a comma separates decimals, or fill in what is missing")
 		}
-		value, what, mend := number(row[c.index])
-		if what != "" {
-			return nil, c.at(c.index, what, mend)
+		if err := read(row); err != nil {
+			return err
 		}
-		values = append(values, value)
 	}
-	if len(values) == 0 {
-		return nil, unreadable(fmt.Sprintf("%s: no values below %q, expected at least one row", c.file, c.header[c.index]), "", nil)
+}
+
+// number reads a number from the row read last.
+func (c *csvColumns) number(row []string, index int) (float64, error) {
+	value, what, mend := number(row[index])
+	if strings.TrimSpace(row[index]) == "" {
+		mend = c.blank
 	}
-	return values, nil
+	if what != "" {
+		return 0, c.at(index, what, mend)
+	}
+	return value, nil
+}
+
+// text reads a name from the row read last.
+func (c *csvColumns) text(row []string, index int) (string, error) {
+	if text := strings.TrimSpace(row[index]); text != "" {
+		return text, nil
+	}
+	return "", c.at(index, fmt.Sprintf("a blank cell, expected what to call the %s", c.header[index]), c.blank)
+}
+
+// empty says that there are no rows.
+func (c *csvColumns) empty(index int) error {
+	return unreadable(fmt.Sprintf("%s: no values below %q, expected at least one row", c.file, c.header[index]), "", nil)
 }
 
 // at places a mistake at a field of the row read last.
-func (c *csvColumn) at(field int, what, mend string) error {
+func (c *csvColumns) at(field int, what, mend string) error {
 	line, column := c.reader.FieldPos(field)
 	return c.place(line, column, what, mend)
 }
 
 // place turns the reader's column, which counts bytes, into one that counts characters.
-func (c *csvColumn) place(line, column int, what, mend string) error {
+func (c *csvColumns) place(line, column int, what, mend string) error {
 	if line >= 1 && line <= len(c.lines) {
 		text := c.lines[line-1]
 		before := min(max(column-1, 0), len(text)) // the end of a file counts as behind its last line
@@ -187,7 +241,7 @@ func (c *csvColumn) place(line, column int, what, mend string) error {
 }
 
 // broken tells what the CSV reader stumbled over.
-func (c *csvColumn) broken(err error) error {
+func (c *csvColumns) broken(err error) error {
 	var parse *csv.ParseError
 	if !errors.As(err, &parse) {
 		return err
@@ -209,7 +263,7 @@ func number(cell string) (value float64, what, mend string) {
 	text := strings.TrimSpace(cell)
 	switch {
 	case text == "":
-		return 0, "a blank cell, expected a number", "fill it in, or delete the row: a chart must not skip a point unsaid"
+		return 0, "a blank cell, expected a number", "fill it in, or delete the row"
 	case decimalComma.MatchString(text):
 		return 0, fmt.Sprintf("%q has a decimal comma, expected a decimal point", text), "write " + strconv.Quote(strings.Replace(text, ",", ".", 1))
 	case !decimalNumber.MatchString(text):

@@ -40,7 +40,7 @@ type keyJSON struct {
 
 // explainTopic explains a code, a rule, a test, a kind of record, or lists one of these.
 func explainTopic(name string) (answer, bool) {
-	for _, find := range []func(string) (topicJSON, bool){listTopic, reasonTopic, diagnosticTopic, ruleTopic, testTopic, kindTopic} {
+	for _, find := range []func(string) (topicJSON, bool){listTopic, reasonTopic, diagnosticTopic, ruleTopic, testTopic, chartTopic, kindTopic} {
 		if t, found := find(name); found {
 			return t.answer(), true
 		}
@@ -67,6 +67,10 @@ func listTopic(name string) (topicJSON, bool) {
 	case "tests":
 		for _, d := range chart.TestDocs() {
 			add(string(d.Test), d.Text)
+		}
+	case "charts":
+		for _, d := range kindDocs() {
+			add(string(d.kind), d.title+". "+d.choose)
 		}
 	case "records":
 		for _, k := range records.Kinds() {
@@ -211,13 +215,14 @@ func notNull[T any](list []T) []T {
 
 // nearTopic suggests what was meant.
 func nearTopic(name string, devices ...string) string {
-	names := append([]string{"reasons", "diagnostics", "rules", "tests", "records", "quantities"}, devices...)
+	names := append([]string{"reasons", "diagnostics", "rules", "tests", "charts", "records", "quantities"}, devices...)
 	for _, c := range rules.ReasonCodes() {
 		names = append(names, c.ID)
 	}
 	for _, c := range allDiagnostics() {
 		names = append(names, c.ID)
 	}
+	names = append(names, kindNames(chart.Kinds())...)
 	if near := nearest(name, names); near != "" {
 		return fmt.Sprintf("did you mean %q?", near)
 	}

@@ -67,7 +67,7 @@ func verbName(cmd *cobra.Command) string {
 	if !cmd.HasParent() {
 		return ""
 	}
-	return cmd.Name()
+	return strings.TrimPrefix(cmd.CommandPath(), "plumbrule ")
 }
 
 // mistake returns what is wrong with a value and what would mend it.

@@ -67,9 +67,30 @@ func (f *flagSet) length(name, usage string) *parsed[quantity.Length] {
 }
 
 func (f *flagSet) text(name, usage string) *string {
-	p := f.String(name, "", usage)
+	p := new(string)
+	f.Var(textFlag{p}, name, usage)
 	f.headed(name)
 	return p
+}
+
+// textFlag is a flag that takes any text but none: an empty one is a variable that a script forgot to set.
+type textFlag struct{ into *string }
+
+func (t textFlag) String() string {
+	if t.into == nil {
+		return ""
+	}
+	return *t.into
+}
+
+func (t textFlag) Type() string { return "text" }
+
+func (t textFlag) Set(text string) error {
+	if strings.TrimSpace(text) == "" {
+		return &failure{what: `"", expected a text`, mend: "leave the flag out where there is nothing to say"}
+	}
+	*t.into = text
+	return nil
 }
 
 func (f *flagSet) whole(name, usage string, value, least, most int) *parsed[int] {

@@ -106,12 +106,17 @@ func (e env) begin(cmd *cobra.Command, dir string, site *records.Site) error {
 	for _, f := range out.Files {
 		t.Add(table.Text(f))
 	}
+	git := "put it under version control: git init && git add . && git commit"
+	if r.UnderGit(cmd.Context()) {
+		git = "put it under version control: git add . && git commit"
+	}
 	return e.print(formatOf(cmd), answer{
 		JSON: out, CSV: t, Above: []string{"begun in " + dir},
 		Verbatim: out.Files,
 		Below: []string{
-			"next: copy templates/device.toml to devices/<id>.toml and edit it, then run plumbrule validate",
-			"put it under version control: git init && git add . && git commit",
+			"next: cd " + dir + "; copy from templates, in this order, an artifact, a procedure and a device to their folders, edit them, and run plumbrule validate",
+			"then record a certificate of the artifact and one of the device, both reviewed, and the first check: plumbrule help record",
+			git,
 		},
 	})
 }

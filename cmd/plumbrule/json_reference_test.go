@@ -33,6 +33,17 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"chart DEVICE", deviceChartsJSON{}},
 		{"chart --csv", chartJSON{}},
 		{"decide", decisionJSON{}},
+		{"run-length", runLengthJSON{}},
+		{"repeatability", repeatabilityJSON{}},
+		{"interval", reviewJSON{}},
+		{"interval --passed", shareJSON{}},
+		{"interval --outcomes", outcomesJSON{}},
+		{"summary", summaryJSON{}},
+		{"drift --csv", lineJSON{}},
+		{"drift DEVICE", deviceDriftJSON{}},
+		{"drift ARTIFACT", artifactDriftJSON{}},
+		{"growth --csv", growthJSON{}},
+		{"growth DEVICE", deviceGrowthJSON{}},
 		{"version", versionJSON{}},
 	} {
 		fmt.Fprintf(&page, "\n## %s\n\n| field | value |\n|---|---|\n", v.verb)

@@ -58,13 +58,17 @@ func (e env) judge(ctx context.Context, flags instantFlags) (*judged, error) {
 	if err != nil {
 		return nil, err
 	}
-	if j.at, err = e.instantOf(*flags.at, j.set.Site); err != nil {
+	if j.at, err = e.instantOf("at", *flags.at, j.set.Site); err != nil {
+		e.complain(j.diagnostics)
 		return nil, err
 	}
 	j.options = rules.Options{Hindsight: *flags.hindsight}
 	j.assessment = rules.Evaluate(j.set, j.at, j.options)
 	e.complain(j.diagnostics)
 	e.pending(ctx, j.repository)
+	if n := j.assessment.Later; n > 0 {
+		fmt.Fprintf(e.Stderr, "plumbrule: note: not counted, because it came or was entered after %s: %s\n", j.at.In(zoneOf(j.set)).Format("2006-01-02 15:04 MST"), counted(n, "record"))
+	}
 	return j, nil
 }
 
@@ -84,7 +88,7 @@ func (j *judged) invalid() error {
 }
 
 // instantOf reads the flag --at. A day means its end at the site: what was known on that day.
-func (e env) instantOf(text string, site *records.Site) (time.Time, error) {
+func (e env) instantOf(flag, text string, site *records.Site) (time.Time, error) {
 	if text == "" {
 		return e.Now(), nil
 	}
@@ -92,17 +96,35 @@ func (e env) instantOf(text string, site *records.Site) (time.Time, error) {
 		return t, nil
 	}
 	if site == nil || site.Zone == nil {
-		return time.Time{}, unreadable("the site's time zone cannot be read, so "+text+" is no instant", "write --at with an offset, such as 2026-06-30T14:00:00+02:00", nil)
+		return time.Time{}, unreadable("the site's time zone cannot be read, so "+text+" is no instant", "write --"+flag+" with an offset, such as 2026-06-30T14:00:00+02:00", nil)
 	}
 	if d, err := calendar.ParseDate(text); err == nil {
 		return d.EndIn(site.Zone).Add(-time.Second), nil
 	}
 	for _, layout := range []string{"2006-01-02T15:04", "2006-01-02T15:04:05", "2006-01-02 15:04"} {
 		if t, err := time.ParseInLocation(layout, text, site.Zone); err == nil {
-			return t, nil
+			return e.unambiguous(flag, text, layout, t, site.Zone)
 		}
 	}
-	return time.Time{}, misused(fmt.Sprintf("--at: %q, expected an instant", text), "write 2026-06-30, 2026-06-30T14:00 or 2026-06-30T14:00:00+02:00")
+	return time.Time{}, misused(fmt.Sprintf("--%s: %q, expected an instant", flag, text), "write 2026-06-30, 2026-06-30T14:00 or 2026-06-30T14:00:00+02:00")
+}
+
+// unambiguous refuses a time of day that the clock change leaves out or repeats.
+func (e env) unambiguous(flag, text, layout string, t time.Time, zone *time.Location) (time.Time, error) {
+	const change = 3 * time.Hour // clocks change by less
+	if t.Format(layout) != text {
+		return t, misused(fmt.Sprintf("--%s: %q does not exist at the site: the clock is put forward", flag, text), "write it with its offset, such as "+t.Format(time.RFC3339))
+	}
+	for _, other := range []time.Time{t.Add(-change), t.Add(change)} {
+		_, here := t.Zone()
+		_, there := other.Zone()
+		twin := t.Add(time.Duration(here-there) * time.Second)
+		if here != there && twin.In(zone).Format(layout) == text && !twin.Equal(t) {
+			return t, misused(fmt.Sprintf("--%s: %q comes twice at the site: the clock is put back", flag, text),
+				fmt.Sprintf("write it with its offset, %s or %s", t.Format(time.RFC3339), twin.In(zone).Format(time.RFC3339)))
+		}
+	}
+	return t, nil
 }
 
 // complain prints diagnostics to Stderr, the quoted text of records made safe.
@@ -126,7 +148,7 @@ func (e env) pending(ctx context.Context, r *repository.Repository) {
 	case len(list) == 0:
 		return
 	}
-	fmt.Fprintf(e.Stderr, "plumbrule: note: %s not committed as they are:\n", counted(len(list), "file"))
+	fmt.Fprintf(e.Stderr, "plumbrule: note: not committed as they are, %s:\n", counted(len(list), "file"))
 	for i, p := range list {
 		if i == pendingShown {
 			fmt.Fprintf(e.Stderr, "  and %d more; \"git status\" lists them\n", len(list)-i)

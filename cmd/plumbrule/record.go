@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -89,7 +88,7 @@ func (r *recording) finish(cmd *cobra.Command, want string, record any, about st
 	if added := r.added(diagnostics, name); len(added) > 0 {
 		r.env.complain(added)
 		if records.HasErrors(added) {
-			return unreadable("the record was not written: "+counted(len(added), "thing")+" stand against it", "mend what is listed above and record again", nil)
+			return unreadable("the record was not written: "+counted(len(added), "finding")+" against it", "mend what is listed above and record again", nil)
 		}
 	}
 	if !r.dry {
@@ -97,7 +96,13 @@ func (r *recording) finish(cmd *cobra.Command, want string, record any, about st
 			return unreadable(err.Error(), "nothing was written", err)
 		}
 	}
-	return r.env.print(formatOf(cmd), r.answer(name, text, after, about))
+	err = r.env.print(formatOf(cmd), r.answer(name, text, after, about))
+	if err != nil && !r.dry {
+		// The record is there; an exit status that says otherwise would have it recorded a second time.
+		fmt.Fprintf(r.env.Stderr, "plumbrule: note: %s was written, but the answer could not be printed: %s\n", show.Text(name), show.Text(err.Error()))
+		return nil
+	}
+	return err
 }
 
 // added returns the diagnostics that the record brings with it: those of its own file, and those of others that were not
@@ -127,10 +132,11 @@ type reasonRow struct {
 }
 
 type verdict struct {
-	Feature string  `json:"feature"`
-	ErrorUM float64 `json:"error_um"`
-	MPEUM   float64 `json:"mpe_um"`
-	Verdict string  `json:"verdict"`
+	Feature string   `json:"feature"`
+	ErrorUM *float64 `json:"error_um"`
+	MPEUM   *float64 `json:"mpe_um"`
+	Verdict string   `json:"verdict"` // a verdict of the rule, or "no evidence"
+	Why     string   `json:"why"`     // it is no evidence
 }
 
 // answer tells where the record lies, what follows from it, and what to type next.
@@ -147,20 +153,23 @@ func (r *recording) answer(name string, text []byte, after *records.Set, about s
 		a.Table = table.Table{Columns: []table.Column{
 			{Title: "feature"}, {Title: "error", Unit: "µm", Align: table.Decimal}, {Title: "limit", Unit: "µm", Align: table.Decimal}, {Title: "verdict"},
 		}}
-		for i := range d.Evidence {
-			x := &d.Evidence[i]
-			if x.Source.File != name {
+		for _, f := range rules.JudgeCheck(after, r.now, rules.Options{}, about, name) {
+			if f.Judgement == nil {
+				out.Verdicts = append(out.Verdicts, verdict{Feature: f.Reading.Feature, Verdict: "no evidence", Why: f.Objection})
+				a.Table.Add(table.Text(f.Reading.Feature), table.None(), table.None(), table.Word("no evidence", table.Doubtful))
+				a.Below = append(a.Below, fmt.Sprintf("%s: %s", f.Reading.Feature, f.Objection))
 				continue
 			}
-			v := verdict{x.Feature, x.Decision.ErrorUM, x.Decision.MPEUM, strings.ReplaceAll(string(x.Decision.Verdict), "-", " ")}
+			x := f.Judgement.Decision
+			v := verdict{Feature: f.Reading.Feature, ErrorUM: &x.ErrorUM, MPEUM: &x.MPEUM, Verdict: strings.ReplaceAll(string(x.Verdict), "-", " ")}
 			out.Verdicts = append(out.Verdicts, v)
-			a.Table.Add(table.Text(v.Feature), table.Number(show.Signed(v.ErrorUM, 1), v.ErrorUM), table.Number(show.Fixed(v.MPEUM, 1), v.MPEUM), verdictWord(v.Verdict))
+			a.Table.Add(table.Text(v.Feature), table.Number(show.Signed(x.ErrorUM, 1), x.ErrorUM), table.Number(show.Fixed(x.MPEUM, 1), x.MPEUM), verdictWord(v.Verdict))
 		}
 		out.After = string(d.Fitness)
 		if b := deviceAt(r.set, r.now, about); b != nil {
 			out.Before = string(b.Fitness)
 		}
-		a.Below = append(a.Below, r.change(&out, d))
+		a.Below = append(a.Below, r.change(&out, d, name))
 	}
 	if len(a.Table.Rows) == 0 {
 		a.Table = table.Table{}
@@ -175,14 +184,25 @@ func (r *recording) answer(name string, text []byte, after *records.Set, about s
 }
 
 // change says what became of the device's fitness.
-func (r *recording) change(out *recordJSON, d *rules.Device) string {
+func (r *recording) change(out *recordJSON, d *rules.Device, name string) string {
 	said := fmt.Sprintf("%s is %s", d.ID, d.Fitness)
 	if out.Before != "" && out.Before != out.After {
 		said = fmt.Sprintf("%s was %s and is now %s", d.ID, out.Before, d.Fitness)
 	}
-	if len(d.Reasons) > 0 && d.Fitness != rules.Fit {
-		said += ": " + d.Reasons[0].Sentence
-		out.Reason = &reasonRow{d.Reasons[0].Code, d.Reasons[0].Sentence}
+	if len(d.Reasons) == 0 {
+		return said
+	}
+	because := d.Reasons[0]
+	// What the record itself brought about tells more than what stood against the device before.
+	for _, reason := range d.Reasons {
+		if slices.ContainsFunc(reason.Sources, func(s rules.Source) bool { return s.File == name }) && reason.Effect != rules.Fit {
+			because = reason
+			break
+		}
+	}
+	if because.Effect != rules.Fit {
+		said += ": " + because.Sentence
+		out.Reason = &reasonRow{because.Code, because.Sentence}
 	}
 	return said
 }
@@ -220,20 +240,4 @@ func (r *recording) gitAdd(name string) string {
 		}
 	}
 	return fmt.Sprintf("git -C %s add %s", r.repo.Root, name)
-}
-
-// need returns the flag's text, or the answer to a question at a terminal, or an error that names the flag.
-func (r *recording) need(flag, given, question string, offered ...string) (string, error) {
-	if given != "" {
-		return given, nil
-	}
-	text, err := r.ask.line(question, offered)
-	if errors.Is(err, errNobody) {
-		mend := fmt.Sprintf("add --%s", flag)
-		if len(offered) > 0 {
-			mend += " with " + either(offered)
-		}
-		return "", misused("--"+flag+" is missing, expected "+question, mend)
-	}
-	return text, err
 }

@@ -85,28 +85,27 @@ func (r *recording) certificate(args []string, f *certificateFlags) (*records.Ce
 		Subject: subject, Date: f.date.value, Issued: f.issued.value, Received: f.received.value, Accreditation: *f.accreditation,
 		Traceability: *f.traceability, Adjusted: *f.adjusted, Entered: r.now, Note: *f.note, Amends: *f.amends, Reason: *f.reason,
 	}
-	if c.Number, err = r.need("number", *f.number, "the certificate's number"); err != nil {
+	if c.Number, err = answered(r, question{flag: "number", given: *f.number, text: "the certificate's number"}, anyText); err != nil {
 		return nil, err
 	}
-	if c.Laboratory, err = r.need("laboratory", *f.laboratory, "the laboratory"); err != nil {
+	if c.Laboratory, err = answered(r, question{flag: "laboratory", given: *f.laboratory, text: "the laboratory"}, anyText); err != nil {
 		return nil, err
 	}
-	if c.By, err = r.need("by", *f.by, "initials of who enters it"); err != nil {
+	if c.By, err = answered(r, question{flag: "by", given: *f.by, text: "initials of who enters it"}, anyText); err != nil {
 		return nil, err
 	}
 	if c.Date.IsZero() {
-		text, err := r.need("date", "", "the day of the calibration, as 2026-10-05")
-		if err != nil {
+		if c.Date, err = answered(r, question{flag: "date", text: "the day of the calibration, as 2026-10-05"}, calendar.ParseDate); err != nil {
 			return nil, err
-		}
-		if c.Date, err = calendar.ParseDate(text); err != nil {
-			return nil, spoken("--date", err)
 		}
 	}
 	if c.Scope, err = quantityList("--scope", *f.scope); err != nil {
 		return nil, err
 	}
 	if err := certifiedValues(c, f); err != nil {
+		return nil, err
+	}
+	if err := r.askCertified(c); err != nil {
 		return nil, err
 	}
 	if err := r.review(c, f); err != nil {
@@ -241,4 +240,41 @@ func (r *recording) attach(file string) (*records.Attachment, error) {
 		return nil, unreadable(err.Error(), "", err)
 	}
 	return &records.Attachment{File: filepath.ToSlash(name), SHA256: hex.EncodeToString(hash.Sum(nil)), Size: size}, nil
+}
+
+// askCertified asks for the values of an artifact's features, or for errors of a device until an empty line, where flags give
+// none.
+func (r *recording) askCertified(c *records.Certificate) error {
+	if r.ask.in == nil || len(c.Values)+len(c.AsFound)+len(c.AsLeft) > 0 {
+		return nil
+	}
+	if a := r.set.Artifacts[c.Subject]; a != nil {
+		for i := range a.Features {
+			name := a.Features[i].Name
+			entry, err := answered(r, question{flag: "value", text: "certified value of " + name + ", as 29.9987 mm; 0.6 µm (k = 2)"}, func(text string) (records.CertifiedValue, error) {
+				_, value, uncertainty, err := statement("--value", name+"="+text)
+				return records.CertifiedValue{Feature: name, Value: value, Uncertainty: uncertainty}, err
+			})
+			if err != nil {
+				return err
+			}
+			c.Values = append(c.Values, entry)
+		}
+		return nil
+	}
+	for {
+		text, err := r.ask.optional("error found before adjustment, as distance,800 mm,2.6 m=12 µm; 4 µm (k = 2); an empty line ends", nil)
+		if err != nil || text == "" {
+			return err
+		}
+		list, err := certifiedErrors("--as-found", []string{text})
+		if err != nil {
+			what, mend := mistake(err)
+			if err := r.ask.tell(what, mend); err != nil {
+				return err
+			}
+			continue
+		}
+		c.AsFound = append(c.AsFound, list...)
+	}
 }

@@ -78,12 +78,9 @@ func (r *recording) event(args []string, f *eventFlags, kinds []string) (*record
 	if err != nil {
 		return nil, err
 	}
-	kind, err := r.need("kind", *f.kind, "the kind of event", kinds...)
+	kind, err := answered(r, question{"kind", *f.kind, "the kind of event", kinds}, oneOfIDs("kind of event", kinds))
 	if err != nil {
 		return nil, err
-	}
-	if !slices.Contains(kinds, kind) {
-		return nil, misused(fmt.Sprintf("--kind: there is no kind of event %q", kind), nearOf(kind, kinds))
 	}
 	out := &records.Event{
 		Subject: subject, Kind: records.EventKind(kind), Entered: r.now, Reason: *f.reason, Note: *f.note, Amends: *f.amends,
@@ -94,16 +91,81 @@ func (r *recording) event(args []string, f *eventFlags, kinds []string) (*record
 	if out.Quantities, err = quantityList("--quantities", *f.quantities); err != nil {
 		return nil, err
 	}
-	if out.By, err = r.need("by", *f.by, "initials of who did or decided it"); err != nil {
+	if out.By, err = answered(r, question{flag: "by", given: *f.by, text: "initials of who did or decided it"}, anyText); err != nil {
 		return nil, err
 	}
-	out.Time, err = r.instant(*f.at)
+	if err := r.askEvent(out); err != nil {
+		return nil, err
+	}
+	out.Time, err = r.instant("time", *f.at)
 	return out, err
 }
 
-// effective refuses an extension that the rules would not count: after the due date, for a failed device, or a second one.
+// askEvent asks for what the kind of event needs and flags have not given.
+func (r *recording) askEvent(e *records.Event) error {
+	needs, _ := records.EventKeys(e.Kind)
+	for _, key := range needs {
+		var err error
+		switch key {
+		case "reason":
+			err = ask(r, &e.Reason, key, "why", anyText)
+		case "as-found":
+			err = ask(r, &e.AsFound, key, "path of the check or certificate taken before it, or none", anyText)
+		case "evidence":
+			err = ask(r, &e.Evidence, key, "path of the check that justifies the return", anyText)
+		case "version":
+			err = ask(r, &e.Firmware, key, "version of the firmware loaded", anyText)
+		case "location":
+			err = ask(r, &e.Location, key, "the new place", anyText)
+		case "owner":
+			err = ask(r, &e.Owner, key, "the new owner", anyText)
+		case "of":
+			err = ask(r, &e.Of, key, "calibration, or the id of a procedure", anyText)
+		case "interval":
+			err = ask(r, &e.Interval, key, "the new interval, such as 6 months", quantity.ParseInterval)
+		case "until":
+			err = ask(r, &e.Until, key, "the last day, as 2026-12-15", calendar.ParseDate)
+		case "since":
+			err = ask(r, &e.Since, key, "the first day whose results are in doubt", calendar.ParseDate)
+		case "certificate":
+			err = ask(r, &e.Certificate, key, "path of the certificate record reviewed", anyText)
+		case "outcome":
+			err = ask(r, &e.Outcome, key, "accepted, accepted with limits or sent back", func(text string) (records.Outcome, error) { return records.Outcome(text), nil })
+		case "quantities":
+			if len(e.Quantities) == 0 {
+				e.Quantities, err = answered(r, question{flag: key, text: "quantities that may still be measured, apart by commas"}, func(text string) ([]records.Quantity, error) {
+					return quantityList("--quantities", text)
+				})
+			}
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// ask fills a value that is still zero.
+func ask[T comparable](r *recording, into *T, flag, text string, parse func(string) (T, error)) error {
+	var zero T
+	if *into != zero {
+		return nil
+	}
+	v, err := answered(r, question{flag: flag, text: text}, parse)
+	*into = v
+	return err
+}
+
+// effective refuses an event that would have no effect: an extension after the due date, for a failed device or a second one;
+// a return without proof, or without a withdrawal; a second withdrawal; nothing to lift.
 func (r *recording) effective(e *records.Event, want string) error {
-	if e.Kind != records.Extension {
+	if e.Amends != "" {
+		return nil
+	}
+	if err := r.pointless(e); err != nil {
+		return err
+	}
+	if e.Kind != records.Extension && e.Kind != records.ReturnToService {
 		return nil
 	}
 	name := records.NextFree(want, r.repo.Exists)
@@ -117,9 +179,47 @@ func (r *recording) effective(e *records.Event, want string) error {
 		return nil
 	}
 	for _, reason := range d.Reasons {
-		if reason.Code == "extension-void" && slices.Contains(reason.Sources, rules.Source{File: name}) {
+		if !slices.Contains(reason.Sources, rules.Source{File: name}) {
+			continue
+		}
+		switch reason.Code {
+		case "extension-void":
 			return unreadable("not written: "+reason.Sentence, "an extension is recorded before the due date, once, and not for a failed device", nil)
+		case "return-unproven":
+			return unreadable("not written: "+reason.Sentence, "check the device first, and name that check with --evidence", nil)
 		}
 	}
 	return nil
+}
+
+// pointless refuses an event that contradicts the present state of service.
+func (r *recording) pointless(e *records.Event) error {
+	d := deviceAt(r.set, r.now, e.Subject)
+	if d == nil {
+		return nil
+	}
+	what := ""
+	switch e.Kind {
+	case records.Withdrawal:
+		if d.Service.State == rules.Withdrawn {
+			what = "it is withdrawn already, since " + d.Service.Since.String()
+		}
+	case records.ReturnToService:
+		if d.Service.State != rules.Withdrawn {
+			what = "it is " + string(d.Service.State) + ", not withdrawn"
+		}
+	case records.LimitationLifted:
+		if !slices.ContainsFunc(d.Reasons, func(x rules.Reason) bool { return x.Code == "limitation" }) {
+			what = "no limitation is in force"
+		}
+	case records.Retirement:
+		if d.Service.State == rules.Retired {
+			what = "it is retired already"
+		}
+	default:
+	}
+	if what == "" {
+		return nil
+	}
+	return unreadable(fmt.Sprintf("not written: the event would have no effect on %s: %s", e.Subject, what), "correct an earlier event with --amends, if that was mistaken", nil)
 }

@@ -61,26 +61,22 @@ func (r *recording) job(args []string, f *jobFlags) (*records.Job, error) {
 		ID: id, Customer: *f.customer, Devices: *f.devices, Begin: f.begin.value, End: f.end.value, Entered: r.now,
 		Note: *f.note, Amends: *f.amends, Reason: *f.reason,
 	}
-	if j.Title, err = r.need("title", *f.title, "what was measured"); err != nil {
+	if j.Title, err = answered(r, question{flag: "title", given: *f.title, text: "what was measured"}, anyText); err != nil {
 		return nil, err
 	}
-	if j.By, err = r.need("by", *f.by, "initials of who enters it"); err != nil {
+	if j.By, err = answered(r, question{flag: "by", given: *f.by, text: "initials of who enters it"}, anyText); err != nil {
 		return nil, err
 	}
 	if len(j.Devices) == 0 {
-		device, err := r.need("device", "", "a device used", sortedIDs(r.set.Devices)...)
+		device, err := answered(r, question{flag: "device", text: "a device used", offered: sortedIDs(r.set.Devices)}, oneOfIDs("device", sortedIDs(r.set.Devices)))
 		if err != nil {
 			return nil, err
 		}
 		j.Devices = []string{device}
 	}
 	if j.Begin.IsZero() {
-		text, err := r.need("begin", "", "the first day of measuring, as 2026-10-05")
-		if err != nil {
+		if j.Begin, err = answered(r, question{flag: "begin", text: "the first day of measuring, as 2026-10-05"}, calendar.ParseDate); err != nil {
 			return nil, err
-		}
-		if j.Begin, err = calendar.ParseDate(text); err != nil {
-			return nil, spoken("--begin", err)
 		}
 	}
 	if j.End.IsZero() {
@@ -93,11 +89,10 @@ func (r *recording) job(args []string, f *jobFlags) (*records.Job, error) {
 // measured reads QUANTITY,TOLERANCE,LENGTH[,PATH].
 func (r *recording) measured(entries []string) ([]records.JobFeature, error) {
 	if len(entries) == 0 {
-		text, err := r.need("measured", "", `quantity, tolerance, length and path, as "distance,0.4 mm,1.2 m,3 m"`)
-		if err != nil {
-			return nil, err
-		}
-		entries = []string{text}
+		list, err := answered(r, question{flag: "measured", text: "quantity, tolerance, length and path, as distance,0.4 mm,1.2 m,3 m"}, func(text string) ([]records.JobFeature, error) {
+			return r.measured([]string{text})
+		})
+		return list, err
 	}
 	var out []records.JobFeature
 	for _, entry := range entries {

@@ -66,8 +66,8 @@ func newRoot(e *env) *cobra.Command {
 	inOrder(root,
 		newStatusCommand(e), newDueCommand(e), newValidateCommand(e),
 		newInitCommand(e), newRecordCommand(e),
-		newExplainCommand(e), newChartCommand(e),
-		newDecideCommand(e), help, newVersionCommand(e), newCompletionCommand(root, e),
+		newExplainCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
+		newDecideCommand(e), newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), help, newVersionCommand(e), newCompletionCommand(root, e),
 	)
 	return root
 }

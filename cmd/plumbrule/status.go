@@ -222,8 +222,31 @@ func scopeList(list []rules.Scope) string {
 	return strings.Join(out, ", ")
 }
 
+// barredList writes what a device may not measure. The range of a limit is left out where the limit is the only one of its
+// quantity and barred as a whole: "not distance up to 5 m" would read as if longer ones were allowed.
+func barredList(d *rules.Device) string {
+	var out []string
+	for _, s := range d.MayNot {
+		count := 0
+		for i := range d.Record.Limits {
+			if d.Record.Limits[i].Quantity == s.Quantity {
+				count++
+			}
+		}
+		if count == 1 && s.UpTo.IsZero() && s.Over.IsZero() {
+			out = append(out, string(s.Quantity))
+			continue
+		}
+		out = append(out, s.String())
+	}
+	return strings.Join(out, ", ")
+}
+
 // nextCheck returns the check that is due first; one never made or asked for beside the plan comes before all.
 func nextCheck(d *rules.Device) rules.Due {
+	if d.Record == nil {
+		return rules.Due{}
+	}
 	if len(d.Checks) == 0 {
 		return rules.Due{State: rules.NotRequired}
 	}
@@ -262,7 +285,7 @@ func dateText(d calendar.Date) string {
 func reasonsOf(p *page, d *rules.Device) {
 	p.head("%s: %s", d.ID, d.Fitness)
 	if d.Fitness == rules.Limited {
-		p.item("may measure %s; may not measure %s", orNone(scopeList(d.May)), orNone(scopeList(d.MayNot)))
+		p.item("may measure %s; may not measure %s", orNone(scopeList(d.May)), orNone(barredList(d)))
 	}
 	for _, r := range d.Reasons {
 		p.item("%s (%s): %s", r.Effect, r.Code, r.Sentence)

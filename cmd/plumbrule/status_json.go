@@ -107,6 +107,7 @@ func deviceJSONOf(d *rules.Device) deviceJSON {
 	}
 	if d.Record != nil {
 		out.Kind, out.Serial = d.Record.Kind, d.Record.Serial
+		out.wholly(d)
 	}
 	for _, c := range d.Checks {
 		out.Checks = append(out.Checks, dueJSONOf(c))
@@ -115,6 +116,24 @@ func deviceJSONOf(d *rules.Device) deviceJSON {
 		out.Reasons = append(out.Reasons, reasonJSON{r.Code, string(r.Effect), r.Sentence, quantityTexts(r.Quantities), sourcesJSON(r.Sources)})
 	}
 	return out
+}
+
+// wholly fills in what a device that is not limited may or may not measure: all its limits.
+func (out *deviceJSON) wholly(d *rules.Device) {
+	if d.Fitness == rules.Limited {
+		return
+	}
+	all := []scopeJSON{}
+	for i := range d.Record.Limits {
+		l := &d.Record.Limits[i]
+		s := rules.Scope{Quantity: l.Quantity, Limit: l}
+		all = append(all, scopeJSON{string(l.Quantity), s.String()})
+	}
+	if d.Fitness == rules.Fit {
+		out.May = all
+		return
+	}
+	out.MayNot = all
 }
 
 func dueJSONOf(d rules.Due) dueJSON {

@@ -29,7 +29,7 @@ func newValidateCommand(e *env) *cobra.Command {
 		if err != nil {
 			return err
 		}
-		limit, err := e.instantOf(*at, j.set.Site)
+		limit, err := e.instantOf("at", *at, j.set.Site)
 		if err != nil {
 			return err
 		}

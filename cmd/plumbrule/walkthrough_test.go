@@ -18,6 +18,7 @@ func TestWalkthroughs(t *testing.T) {
 	for _, c := range []struct{ file, in string }{
 		{"README.md", "."},
 		{"examples/propeller-works/README.md", "."},
+		{"examples/propeller-works/STATISTICS.md", "."},
 	} {
 		t.Run(strings.ReplaceAll(c.file, "/", "_"), func(t *testing.T) {
 			root := filepath.Join("..", "..")

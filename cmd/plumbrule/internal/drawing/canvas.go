@@ -60,6 +60,16 @@ func (c *canvas) diamond(x, y, size float64, title string) {
 		`L`, num(x-r), ` `, num(y), `Z"`, titled(title, "path"))
 }
 
+// faint draws a single value behind an average.
+func (c *canvas) faint(x, y, size float64) {
+	c.raw(`<circle class="faint" cx="`, num(x), `" cy="`, num(y), `" r="`, num(2.5*size), `"/>`)
+}
+
+// ring goes around a point that is pointed out.
+func (c *canvas) ring(x, y float64, title string) {
+	c.raw(`<circle class="onset" cx="`, num(x), `" cy="`, num(y), `" r="7.50"`, titled(title, "circle"))
+}
+
 func titled(title, element string) string {
 	if title == "" {
 		return "/>"

@@ -7,15 +7,15 @@ import (
 	"plumbrule/rules/chart"
 )
 
-// grid is the field of characters a chart is drawn on, top row first.
+// grid is the field of characters a panel is drawn on, top row first.
 type grid struct {
 	cells [][]byte
 	width int
 }
 
-func newGrid(width int) grid {
+func newGrid(width, rows int) grid {
 	g := grid{width: width}
-	for range plotRows {
+	for range rows {
 		g.cells = append(g.cells, []byte(strings.Repeat(" ", width)))
 	}
 	return g
@@ -26,62 +26,79 @@ func (g grid) column(at float64) int {
 	return 1 + int(math.Round(at*float64(g.width-3)))
 }
 
+// row returns the row of a place between 0, the bottom, and 1.
+func (g grid) row(at float64) int {
+	last := len(g.cells) - 1
+	return last - int(math.Round(at*float64(last)))
+}
+
 // paint draws lines, then marks, then points, so that points are never hidden.
-// It returns how many points share the place of another.
-func (g grid) paint(p Picture, a across, s scale) (shared int) {
-	// Where two lines share a row both stay visible: limits take the even
-	// columns, MPE every second odd one.
-	for _, segment := range p.Chart.Segments {
-		l := segment.Limits
-		if l == nil {
-			continue
-		}
-		from, to := g.stretch(a, segment.First, segment.Last)
-		for x := from; x <= to; x++ {
-			if x%2 == 0 {
-				g.cells[row(s.at(l.Lower))][x] = '-'
-				g.cells[row(s.at(l.Upper))][x] = '-'
-			}
-		}
-		for x := from; x <= to; x++ {
-			g.cells[row(s.at(l.Centre))][x] = '-'
-		}
-	}
-	if s.mpe {
-		for x := 1; x < g.width; x += 4 {
-			g.cells[row(s.at(*p.MPE))][x] = '='
-			g.cells[row(s.at(-*p.MPE))][x] = '='
-		}
-	}
+// It returns how many signs share the place of another.
+func (g grid) paint(f field, a across) (shared int) {
+	g.lines(f, a)
 	for _, at := range a.marks {
 		for y := range g.cells {
 			g.cells[y][g.column(a.at(at))] = '|'
 		}
 	}
-	for _, point := range p.Chart.Points {
-		cell := &g.cells[row(s.at(point.Value))][g.column(a.at(a.points[point.N-1]))]
-		taken := *cell == 'o' || *cell == 'X'
-		if taken {
-			shared++
+	for _, t := range f.traces {
+		for _, point := range t.points {
+			cell := &g.cells[g.row(f.scale.at(t.at(point)))][g.column(a.at(a.points[point.N-1]))]
+			taken := *cell == 'o' || *cell == 'X'
+			switch {
+			case t.faint:
+				*cell = '.'
+				continue
+			case len(t.spoken(point)) > 0:
+				*cell = 'X'
+			case !taken:
+				*cell = 'o'
+			}
+			if taken {
+				shared++
+			}
 		}
-		switch {
-		case signalling(point):
-			*cell = 'X'
-		case !taken:
-			*cell = 'o'
+	}
+	for _, o := range f.onsets {
+		if cell := &g.cells[g.row(f.scale.at(o.at))][g.column(a.at(a.points[o.index]))]; *cell != 'X' {
+			*cell = '*'
 		}
 	}
 	return shared
 }
 
-// stretch returns the columns of a segment; the outer ones reach the border.
-func (g grid) stretch(a across, first, last int) (from, to int) {
-	low, high := a.edges(first, last)
+// lines draws limits, centre and MPE. Where two lines share a row both stay
+// visible: limits take the even columns, MPE every second odd one.
+func (g grid) lines(f field, a across) {
+	for _, class := range []string{"limit", "centre"} {
+		for _, one := range f.pieces {
+			from, to := g.stretch(a, one)
+			for _, line := range one.lines {
+				y := g.row(f.scale.at(line.at))
+				for x := from; x <= to && line.class == class; x++ {
+					if class == "centre" || x%2 == 0 {
+						g.cells[y][x] = '-'
+					}
+				}
+			}
+		}
+	}
+	if f.scale.mpe {
+		for x := 1; x < g.width; x += 4 {
+			g.cells[g.row(f.scale.at(*f.mpe))][x] = '='
+			g.cells[g.row(f.scale.at(-*f.mpe))][x] = '='
+		}
+	}
+}
+
+// stretch returns the columns of a piece; the outer ones reach the border.
+func (g grid) stretch(a across, one piece) (from, to int) {
+	low, high, left, right := a.stretch(one)
 	from, to = g.column(a.at(low)), g.column(a.at(high))
-	if first == 1 {
+	if left {
 		from = 0
 	}
-	if last == len(a.points) {
+	if right {
 		to = g.width - 1
 	}
 	return from, to

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"plumbrule/rules/chart"
 )
@@ -34,14 +35,19 @@ func (w *words) avoid(x, y float64) {
 	w.taken = append(w.taken, box{x - 5, y - 5, x + 5, y + 5})
 }
 
-// beside tries above, below, right and left of a point.
-func (w *words) beside(c *canvas, x, y float64, signals []chart.Signal) {
-	if w.placed >= mostWords {
-		return
-	}
+// signals names the first of a point's tests, and how many more there are.
+func (w *words) signals(c *canvas, x, y float64, signals []chart.Signal) {
 	text := string(signals[0].Test)
 	if len(signals) > 1 {
 		text += fmt.Sprintf(" +%d", len(signals)-1)
+	}
+	w.beside(c, x, y, text)
+}
+
+// beside tries above, below, right and left of a point.
+func (w *words) beside(c *canvas, x, y float64, text string) {
+	if w.placed >= mostWords {
+		return
 	}
 	width := 1.15*extent(text) + 4 // the letters are bold
 	for _, try := range []struct {
@@ -71,19 +77,17 @@ type sideLabel struct {
 }
 
 // sideLabels names the lines of the current segment and the MPE.
-func (f panel) sideLabels(segment chart.Segment, mpe *float64, unit string) []sideLabel {
+func (f panel) sideLabels(unit string) []sideLabel {
 	var out []sideLabel
 	value := f.scale.fine()
-	if l := f.limits(segment); l != nil {
-		out = append(out,
-			sideLabel{f.y(l.Upper), "upper limit " + joined(value(l.Upper), unit)},
-			sideLabel{f.y(l.Centre), "centre " + joined(value(l.Centre), unit)},
-			sideLabel{f.y(l.Lower), "lower limit " + joined(value(l.Lower), unit)})
+	for _, line := range f.current {
+		out = append(out, sideLabel{f.y(line.at), strings.TrimLeft(line.name+" "+joined(value(line.at), unit), " ")})
 	}
+	slices.Reverse(out) // of lines at one height the centre is named first
 	if f.scale.mpe {
 		out = append(out,
-			sideLabel{f.y(*mpe), "MPE +" + joined(bound(*mpe), unit)},
-			sideLabel{f.y(-*mpe), "MPE -" + joined(bound(*mpe), unit)})
+			sideLabel{f.y(*f.mpe), "MPE +" + joined(bound(*f.mpe), unit)},
+			sideLabel{f.y(-*f.mpe), "MPE -" + joined(bound(*f.mpe), unit)})
 	}
 	spread(out, 13, f.top, f.bottom())
 	return out

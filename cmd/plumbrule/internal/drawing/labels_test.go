@@ -34,7 +34,7 @@ func TestWordsStayInTheField(t *testing.T) {
 	} {
 		w := newWords(panel{width: 300, height: 100})
 		var c canvas
-		w.beside(&c, test.x, test.y, signals)
+		w.signals(&c, test.x, test.y, signals)
 		if got := c.String(); !strings.Contains(got, test.want) || (test.want == "") != (got == "") {
 			t.Errorf("%s: %s, want %s", test.name, got, test.want)
 		}

@@ -6,15 +6,11 @@ import (
 	"plumbrule/rules/chart"
 )
 
-// panel is one field of an SVG drawing with its own value axis.
+// panel is a field of an SVG drawing with its place.
 type panel struct {
-	heading                  string
+	field
 	left, top, width, height float64
-	points                   []chart.Point
-	limits                   func(chart.Segment) *chart.Limits
-	scale                    scale
 	across                   across
-	what                     string // put before a value in words
 }
 
 // x leaves a little room at both sides for the shapes of the outer points.
@@ -31,7 +27,7 @@ func (f panel) valueTicks() []tick { return f.scale.ticks(int(f.height / 35)) }
 // ground draws baseline bands, grid, frame and value axis.
 func (f panel) ground(c *canvas, segments []chart.Segment, dates []tick) {
 	for _, s := range segments {
-		if s.Baseline > 0 && f.limits(s) != nil {
+		if s.Baseline > 0 && s.Limits != nil {
 			from, to := f.x(f.across.points[s.First-1])-7, f.x(f.across.points[s.First+s.Baseline-2])+7
 			c.rect("band", from, f.top, to-from, f.height)
 		}
@@ -46,78 +42,49 @@ func (f panel) ground(c *canvas, segments []chart.Segment, dates []tick) {
 	c.rect("frame", f.left, f.top, f.width, f.height)
 }
 
-// lines draws centre and limits of every segment, and the MPE.
-func (f panel) lines(c *canvas, segments []chart.Segment, mpe *float64) {
+// lines draws centre and limits of every segment, and the MPE. Where limits
+// follow the size of the sample or the age of the average they go in steps.
+func (f panel) lines(c *canvas) {
 	if f.scale.mpe {
-		c.line("mpe", f.left, f.y(*mpe), f.right(), f.y(*mpe))
-		c.line("mpe", f.left, f.y(-*mpe), f.right(), f.y(-*mpe))
+		c.line("mpe", f.left, f.y(*f.mpe), f.right(), f.y(*f.mpe))
+		c.line("mpe", f.left, f.y(-*f.mpe), f.right(), f.y(-*f.mpe))
 	}
-	for _, s := range segments {
-		l := f.limits(s)
-		if l == nil {
-			continue
+	for from := 0; from < len(f.pieces); {
+		to := from + 1
+		for to < len(f.pieces) && f.pieces[to].segment == f.pieces[from].segment {
+			to++
 		}
-		low, high := f.across.edges(s.First, s.Last)
+		for i, line := range f.pieces[from].lines {
+			c.raw(`<path class="`, line.class, `" d="`, f.steps(f.pieces[from:to], i), `"/>`)
+		}
+		from = to
+	}
+}
+
+// steps is the path of one line through the pieces of a segment. A piece that
+// ends within half a pixel of the one before is left out.
+func (f panel) steps(pieces []piece, line int) string {
+	var path strings.Builder
+	drawn := -1.0
+	for i, one := range pieces {
+		low, high, left, right := f.across.stretch(one)
 		from, to := f.x(low), f.x(high)
-		if s.First == 1 {
+		if left {
 			from = f.left
 		}
-		if s.Last == len(f.across.points) {
+		if right {
 			to = f.right()
 		}
-		c.line("limit", from, f.y(l.Upper), to, f.y(l.Upper))
-		c.line("limit", from, f.y(l.Lower), to, f.y(l.Lower))
-		c.line("centre", from, f.y(l.Centre), to, f.y(l.Centre))
-	}
-}
-
-// crowd is the number of points above which their shapes are drawn smaller.
-const crowd = 300
-
-// plot draws the points, joined within a segment, and words beside those that
-// signal. It returns how many were drawn.
-func (f panel) plot(c *canvas, p Picture) int {
-	chosen := thin(f.points, f.across, int(f.width))
-	var path strings.Builder
-	segment := -1
-	for _, i := range chosen {
-		point := f.points[i]
+		if to-drawn < 0.5 && i < len(pieces)-1 {
+			continue
+		}
 		step := "L"
-		if point.Segment != segment {
-			step, segment = "M", point.Segment
+		if drawn < 0 {
+			step = "M"
 		}
-		x, y := f.place(i)
-		path.WriteString(step + num(x) + " " + num(y))
+		y := num(f.y(one.lines[line].at))
+		path.WriteString(step + num(from) + " " + y + "L" + num(to) + " " + y)
+		drawn = to
 	}
-	c.raw(`<path class="trace" d="`, path.String(), `"/>`)
-	value := f.scale.fine()
-	size := 1.0
-	if len(chosen) > crowd {
-		size = 0.6
-	}
-	words := newWords(f)
-	for _, i := range chosen {
-		words.avoid(f.place(i))
-	}
-	for _, signals := range []bool{false, true} { // signals on top
-		for _, i := range chosen {
-			point := f.points[i]
-			if signalling(point) != signals {
-				continue
-			}
-			x, y := f.place(i)
-			title := p.told(point, value, f.what)
-			if signals {
-				c.diamond(x, y, size, title)
-				words.beside(c, x, y, point.Signals)
-			} else {
-				c.dot(x, y, size, title)
-			}
-		}
-	}
-	return len(chosen)
-}
-
-func (f panel) place(i int) (x, y float64) {
-	return f.x(f.across.points[f.points[i].N-1]), f.y(f.points[i].Value)
+	return path.String()
 }

@@ -28,6 +28,11 @@ type Picture struct {
 	MPE *float64
 	// Marks are adjustments and other events drawn as upright lines.
 	Marks []Mark
+	// Targets are what the values of each segment of a CUSUM are compared with,
+	// drawn in a panel of the values; empty for none.
+	Targets []float64
+	// Remarks are sentences told below the drawing.
+	Remarks []string
 }
 
 // Point is what is known of a charted point beyond its value. When either all
@@ -72,6 +77,9 @@ func (p Picture) check() error {
 	}
 	if p.MPE != nil && !(*p.MPE > 0 && !math.IsInf(*p.MPE, 0)) {
 		return fmt.Errorf("a maximum permissible error of %v; expected a finite number above 0", *p.MPE)
+	}
+	if len(p.Targets) != 0 && len(p.Targets) != len(p.Chart.Segments) {
+		return fmt.Errorf("%d targets for a chart of %d segments; expected one for each, or none", len(p.Targets), len(p.Chart.Segments))
 	}
 	for i, mark := range p.Marks {
 		if mark.Before < 0 || mark.Before > n {

@@ -30,6 +30,7 @@ func TestRefusedPictures(t *testing.T) {
 		{"MPE of 0", func(p *Picture) { p.MPE = new(0.0) }, "maximum permissible error of 0"},
 		{"MPE unknown", func(p *Picture) { p.MPE = new(math.NaN()) }, "maximum permissible error of NaN"},
 		{"mark beyond the end", func(p *Picture) { p.Marks = []Mark{{Before: 11}} }, "mark 1 before point index 11"},
+		{"targets of other segments", func(p *Picture) { p.Targets = []float64{1, 2} }, "2 targets for a chart of 1 segments"},
 		{"too wide", func(p *Picture) { p.MPE = nil; p.Chart.Points[0].Value = 1.7e308; p.Chart.Points[1].Value = -1.7e308 }, "too wide to draw"},
 	} {
 		t.Run(test.name, func(t *testing.T) {

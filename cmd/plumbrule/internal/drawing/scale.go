@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-
-	"plumbrule/rules/chart"
 )
 
 // scale is the value axis of one panel.
@@ -18,18 +16,21 @@ type scale struct {
 // ones would press the chart flat and are told in words instead.
 const mpeReach = 4
 
-// newScale spans the points and their lines, and ±mpe if it is not nil.
-func newScale(points []chart.Point, mpe *float64) (scale, error) {
+// newScale spans the points and lines of a field, and ±MPE if it has one.
+func newScale(f field) (scale, error) {
 	s := scale{low: math.Inf(1), high: math.Inf(-1)}
 	take := func(v float64) { s.low, s.high = min(s.low, v), max(s.high, v) }
-	for _, p := range points {
-		take(p.Value)
-		if p.Limits != nil {
-			take(p.Limits.Lower)
-			take(p.Limits.Upper)
-			take(p.Limits.Centre)
+	for _, t := range f.traces {
+		for _, p := range t.points {
+			take(t.at(p))
 		}
 	}
+	for _, piece := range f.pieces {
+		for _, line := range piece.lines {
+			take(line.at)
+		}
+	}
+	mpe := f.mpe
 	if mpe != nil {
 		low, high := min(s.low, -*mpe), max(s.high, *mpe)
 		if span := s.high - s.low; span == 0 || high-low <= mpeReach*span {
@@ -48,7 +49,11 @@ func newScale(points []chart.Point, mpe *float64) (scale, error) {
 	if math.IsInf(span, 0) || math.IsNaN(span) {
 		return s, fmt.Errorf("values from %g to %g: too wide to draw", s.low, s.high)
 	}
-	return scale{s.low - 0.06*span, s.high + 0.06*span, s.mpe}, nil
+	s.low, s.high = s.low-0.06*span, s.high+0.06*span
+	if f.positive {
+		s.low = max(s.low, 0)
+	}
+	return s, nil
 }
 
 // at returns the place of a value between 0, the bottom, and 1.

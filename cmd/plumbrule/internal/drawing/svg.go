@@ -5,8 +5,6 @@ import (
 	"io"
 	"regexp"
 	"strings"
-
-	"plumbrule/rules/chart"
 )
 
 // Sizes of an SVG drawing in pixels.
@@ -18,8 +16,10 @@ const (
 	rowHeight   = 15.0
 )
 
-// SVG draws the charts of values and of moving ranges as one SVG element of 900
-// by about 600 pixels, for a page of its own or inside HTML. Prefix makes its
+// SVG draws a chart as one SVG element of 900 by about 600 pixels, for a page of
+// its own or inside HTML: below the values their dispersion, below cumulative
+// sums the values. The line through points is broken where a gap in time lies
+// between them. Prefix makes its
 // ids and styles unique on a page: a letter followed by letters, digits, - and
 // _. Signals are told by shape and word, lines by dashes and word. Of more than
 // 1500 points it draws the extremes of each pixel's width, and says so. An error
@@ -55,19 +55,16 @@ func SVG(w io.Writer, p Picture, prefix string) error {
 	main, last := panels[0], panels[len(panels)-1]
 
 	var c canvas
+	gaps, _ := p.gaps()
 	dates := main.across.ticks(max(1, int(main.width/95)))
-	for i, f := range panels {
+	for _, f := range panels {
 		f.ground(&c, p.Chart.Segments, dates)
-		var mpe *float64
-		if i == 0 {
-			mpe = p.MPE
-		}
-		f.lines(&c, p.Chart.Segments, mpe)
+		f.lines(&c)
 	}
 	p.drawMarks(&c, tags, xs, main, last)
 	drawn := 0
 	for i, f := range panels {
-		count := f.plot(&c, p)
+		count := f.plot(&c, p, gaps)
 		if i == 0 {
 			drawn = count
 		}
@@ -83,8 +80,8 @@ func SVG(w io.Writer, p Picture, prefix string) error {
 	}
 	y += 17
 	c.text(last.left+last.width/2, y, "quiet", "middle", main.across.caption())
-	y = p.key(&c, main, y+24)
-	for _, note := range p.notes(main.scale, drawn, tags.key) {
+	y = p.key(&c, panels, y+24)
+	for _, note := range p.notes(panels, drawn, tags.key) {
 		for _, line := range wrap(note, 140) {
 			c.text(border, y, "quiet", "start", line)
 			y += rowHeight
@@ -115,40 +112,28 @@ func (p Picture) page(w io.Writer, body *canvas, prefix string, height float64) 
 
 // panels lays out the panels below each other, the first with its top at 0.
 func (p Picture) panels() ([]panel, [][]sideLabel, error) {
-	a := p.across()
-	panels := []panel{{
-		heading: axisName(p.Quantity, "value", p.Unit), height: mainHeight, points: p.Chart.Points, across: a,
-		limits: func(s chart.Segment) *chart.Limits { return s.Limits },
-	}}
-	if len(p.Chart.Range) > 0 {
-		panels = append(panels, panel{
-			heading: axisName("", "moving range", p.Unit), height: rangeHeight, points: p.Chart.Range, across: a,
-			limits: func(s chart.Segment) *chart.Limits { return s.Range }, what: "moving range ",
-			top: mainHeight + 48,
-		})
+	fields, err := p.fields()
+	if err != nil {
+		return nil, nil, err
 	}
-	labels := make([][]sideLabel, len(panels))
-	left, right := 30.0, 40.0
-	for i := range panels {
-		f := &panels[i]
-		var mpe *float64
-		if i == 0 {
-			mpe = p.MPE
+	a := p.across()
+	panels := make([]panel, len(fields))
+	labels := make([][]sideLabel, len(fields))
+	left, right, top := 30.0, 40.0, 0.0
+	for i := range fields {
+		f := panel{field: fields[i], top: top, height: mainHeight, across: a}
+		if f.small {
+			f.height = rangeHeight
 		}
-		var err error
-		if f.scale, err = newScale(f.points, mpe); err != nil {
-			return nil, nil, err
-		}
-		if i > 0 {
-			f.scale.low = max(f.scale.low, 0) // a range is never negative
-		}
+		top += f.height + 48
 		for _, t := range f.valueTicks() {
 			left = max(left, extent(t.label)+12)
 		}
-		labels[i] = f.sideLabels(p.Chart.Current(), mpe, p.Unit)
+		labels[i] = f.sideLabels(p.Unit)
 		for _, label := range labels[i] {
 			right = max(right, extent(label.text)+12)
 		}
+		panels[i] = f
 	}
 	for i := range panels {
 		panels[i].left = border + left

@@ -1,6 +1,13 @@
 package drawing
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"unicode"
+	"unicode/utf8"
+
+	"plumbrule/rules/chart"
+)
 
 // drawMarks draws events as upright lines through all panels, each with its
 // text at the head.
@@ -39,7 +46,7 @@ func (p Picture) baselineNames(c *canvas, f panel) {
 
 // key explains shapes and dashes in a row of samples and returns the place
 // below it.
-func (p Picture) key(c *canvas, f panel, y float64) float64 {
+func (p Picture) key(c *canvas, panels []panel, y float64) float64 {
 	x := border
 	sample := func(text string, draw func(x, y float64)) {
 		if x+34+extent(text) > pageWidth-border {
@@ -52,13 +59,20 @@ func (p Picture) key(c *canvas, f panel, y float64) float64 {
 	line := func(class string) func(x, y float64) {
 		return func(x, y float64) { c.line(class, x, y, x+26, y) }
 	}
-	sample("point", func(x, y float64) { c.dot(x+16, y, 1, "") })
-	sample("point that signals, with test", func(x, y float64) { c.diamond(x+16, y, 1, "") })
-	if hasLimits(p) {
-		sample("centre", line("centre"))
-		sample("control limits", line("limit"))
+	names := p.names()
+	sample(names.point, func(x, y float64) { c.dot(x+16, y, 1, "") })
+	if names.faint != "" {
+		sample(names.faint, func(x, y float64) { c.faint(x+16, y, 1) })
 	}
-	if f.scale.mpe {
+	sample(names.signal+", with test", func(x, y float64) { c.diamond(x+16, y, 1, "") })
+	if len(panels[0].onsets) > 0 {
+		sample("likely onset, where the sum left 0", func(x, y float64) { c.ring(x+16, y, "") })
+	}
+	if hasLimits(p) {
+		sample(names.centre, line("centre"))
+		sample(names.limits, line("limit"))
+	}
+	if slices.ContainsFunc(panels, func(f panel) bool { return f.scale.mpe }) {
 		sample("MPE", line("mpe"))
 	}
 	if len(p.Marks) > 0 {
@@ -89,18 +103,36 @@ func hasBaseline(p Picture) bool {
 }
 
 // notes are the sentences below the drawing.
-func (p Picture) notes(s scale, drawn int, key []string) []string {
+func (p Picture) notes(panels []panel, drawn int, key []string) []string {
 	var out []string
 	if n := len(p.Chart.Points); drawn < n {
 		out = append(out, fmt.Sprintf("%d of %d points are drawn: the lowest, the highest, the last and the first that signals of each pixel's width.", drawn, n))
 	}
-	if p.MPE != nil && !s.mpe {
-		out = append(out, "MPE ±"+joined(bound(*p.MPE), p.Unit)+" lies beyond the drawing.")
+	for _, f := range panels {
+		if f.mpe != nil && !f.scale.mpe {
+			out = append(out, "MPE ±"+joined(bound(*p.MPE), p.Unit)+" lies beyond the drawing.")
+		}
+	}
+	for i, o := range panels[0].onsets {
+		if i == mostListed {
+			out = append(out, fmt.Sprintf("And %d more onsets.", len(panels[0].onsets)-i))
+			break
+		}
+		out = append(out, sentence(o.words(p)))
+	}
+	for _, text := range slices.Concat(p.Steps(), p.gapWords(), p.Remarks) {
+		out = append(out, sentence(plain(text)))
 	}
 	for _, warning := range p.Chart.Warnings {
 		out = append(out, "Note: "+warning.Sentence+".")
 	}
 	return append(out, key...)
+}
+
+// sentence gives a text the form of one.
+func sentence(text string) string {
+	r, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(r)) + text[size:] + "."
 }
 
 func (p Picture) heading() string {
@@ -113,18 +145,20 @@ func (p Picture) heading() string {
 // description is what a reader who cannot see the drawing is told.
 func (p Picture) description() string {
 	n := len(p.Chart.Points)
-	text := "Control chart of " + string(p.Chart.Kind) + ", " + p.when(0)
+	text := "Control chart of " + p.names().chart + ", " + p.when(0)
 	if n > 1 {
 		text += " to " + p.when(n-1)
 	}
 	text += ": " + p.summary() + "."
-	if s, err := newScale(p.Chart.Points, p.MPE); err == nil {
-		if l := p.Chart.Current().Limits; l != nil {
-			value := s.fine()
-			text += fmt.Sprintf(" Centre %s, control limits %s and %s.", joined(value(l.Centre), p.Unit), value(l.Lower), joined(value(l.Upper), p.Unit))
-		} else {
-			text += " No control limits."
-		}
+	fields, err := p.fields()
+	l := p.Chart.Current().Limits
+	if err != nil || l == nil {
+		return text + " No control limits."
 	}
-	return text
+	value, names := fields[0].scale.fine(), p.names()
+	if p.Chart.Kind == chart.KindCUSUM {
+		return text + " " + sentence(names.limits+" of both sums "+joined(value(l.Upper), p.Unit))
+	}
+	return text + " " + sentence(fmt.Sprintf("%s %s, %s %s and %s", names.centre, joined(value(l.Centre), p.Unit), names.limits, value(l.Lower),
+		joined(value(l.Upper), p.Unit)))
 }

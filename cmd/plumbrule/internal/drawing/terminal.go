@@ -4,24 +4,28 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"math"
+	"slices"
 	"strings"
 	"time"
+
+	"plumbrule/rules/chart"
 )
 
 // Sizes of a terminal drawing, in lines and columns.
 const (
 	plotRows     = 16
+	smallRows    = 7
 	defaultWidth = 80
 	leastWidth   = 40
 	mostListed   = 20 // signals and marks told in words
 )
 
-// Terminal draws the chart of the values with ASCII signs, at most width
-// columns wide (0 means 80, and less than 40 counts as 40), and tells below it
-// in words the lines, the signals and the reservations. The moving ranges are
-// told in words only. Titles, labels and texts of marks keep their letters. An
-// error is returned for a picture that contradicts itself or from w.
+// Terminal draws a chart with ASCII signs, at most width columns wide (0 means
+// 80, and less than 40 counts as 40), and tells below it in words the lines, the
+// signals and the reservations. Moving ranges are told in words only; ranges and
+// standard deviations of samples, and the values below cumulative sums, have a
+// panel. Titles, labels and texts of marks keep their letters. An error is
+// returned for a picture that contradicts itself or from w.
 func Terminal(w io.Writer, p Picture, width int) error {
 	if err := p.check(); err != nil {
 		return err
@@ -29,129 +33,96 @@ func Terminal(w io.Writer, p Picture, width int) error {
 	if width <= 0 {
 		width = defaultWidth
 	}
-	width = max(width, leastWidth)
-	values, err := newScale(p.Chart.Points, p.MPE)
+	p.Unit = cut(ascii(plain(p.Unit)), longestUnit, "~")
+	p.Quantity = plain(p.Quantity)
+	fields, err := p.fields()
 	if err != nil {
 		return err
 	}
-	p.Unit = cut(ascii(plain(p.Unit)), longestUnit, "~")
-	p.Quantity = plain(p.Quantity)
-	a := p.across()
-	var out bytes.Buffer
-	say := func(text string) {
-		out.WriteString(strings.TrimRight(cut(text, width, "~"), " ") + "\n")
-	}
+	s := screen{width: max(width, leastWidth), across: p.across()}
 	if title := plain(p.Title); title != "" {
-		say(title)
+		s.say(title)
 	}
-	if heading := strings.Trim(p.Quantity+", "+p.Unit, ", "); heading != "" {
-		say(heading)
+	drawn := slices.DeleteFunc(slices.Clone(fields), func(f field) bool { return f.worded })
+	for _, f := range drawn {
+		for _, t := range f.ticks() {
+			s.gutter = max(s.gutter, len(t.label))
+		}
 	}
-	gutter := 0
+	shared := 0
+	for i, f := range drawn {
+		heading := f.heading
+		if i == 0 && p.Chart.Kind == chart.KindIndividuals {
+			heading = strings.Trim(p.Quantity+", "+p.Unit, ", ")
+		}
+		if heading != "" {
+			s.say(heading)
+		}
+		shared += s.draw(f)
+	}
+	s.foot(p.Chart.Segments)
+	s.say("")
+	for _, entry := range append(p.legend(fields, shared), p.account(fields)...) {
+		for i, line := range wrap(plain(entry), s.width-4) {
+			if i > 0 {
+				line = "    " + line
+			}
+			s.say(line)
+		}
+	}
+	_, err = w.Write(s.out.Bytes())
+	return err
+}
+
+// screen collects the lines of a terminal drawing.
+type screen struct {
+	out           bytes.Buffer
+	width, gutter int
+	across        across
+}
+
+func (s *screen) say(text string) {
+	s.out.WriteString(strings.TrimRight(cut(text, s.width, "~"), " ") + "\n")
+}
+
+func (f field) rows() int {
+	if f.small {
+		return smallRows
+	}
+	return plotRows
+}
+
+func (f field) ticks() []tick { return f.scale.ticks(f.rows() * 3 / 8) }
+
+// draw draws a panel, its value axis to the left, and returns how many signs
+// share the place of another.
+func (s *screen) draw(f field) (shared int) {
+	g := newGrid(s.width-s.gutter-2, f.rows())
 	labels := map[int]string{}
-	for _, t := range values.ticks(6) {
-		labels[row(values.at(t.at))] = t.label
-		gutter = max(gutter, len(t.label))
+	for _, t := range f.ticks() {
+		labels[g.row(f.scale.at(t.at))] = t.label
 	}
-	g := newGrid(width - gutter - 2)
-	shared := g.paint(p, a, values)
+	shared = g.paint(f, s.across)
 	for i, line := range g.cells {
 		sign := "|"
 		if labels[i] != "" {
 			sign = "+"
 		}
-		say(fmt.Sprintf("%*s %s%s", gutter, labels[i], sign, line))
+		s.say(fmt.Sprintf("%*s %s%s", s.gutter, labels[i], sign, line))
 	}
-	axis, dates := g.axis(a)
-	margin := strings.Repeat(" ", gutter+1)
-	say(margin + "+" + axis)
-	say(margin + " " + dates)
-	if base := g.baselines(p.Chart.Segments, a); base != "" {
-		say(margin + " " + base)
-	}
-	say("")
-	for _, entry := range append(p.legend(values, shared), p.account(values)...) {
-		for i, line := range wrap(entry, width-4) {
-			if i > 0 {
-				line = "    " + line
-			}
-			say(line)
-		}
-	}
-	_, err = w.Write(out.Bytes())
-	return err
+	return shared
 }
 
-// legend explains the signs in words.
-func (p Picture) legend(s scale, shared int) []string {
-	value := s.fine()
-	c := p.Chart
-	out := []string{"o point, X point that signals"}
-	if shared > 0 {
-		out[0] += fmt.Sprintf("; the %d points fill %d places, so one sign can stand for several", len(c.Points), len(c.Points)-shared)
+// foot draws the horizontal axis below the panels, and the baselines.
+func (s *screen) foot(segments []chart.Segment) {
+	g := newGrid(s.width-s.gutter-2, 0)
+	axis, dates := g.axis(s.across)
+	margin := strings.Repeat(" ", s.gutter+1)
+	s.say(margin + "+" + axis)
+	s.say(margin + " " + dates)
+	if base := g.baselines(segments, s.across); base != "" {
+		s.say(margin + " " + base)
 	}
-	first := max(0, len(c.Segments)-3)
-	if first > 0 {
-		out = append(out, fmt.Sprintf("--- centre, - - control limits; the last 3 of %d segments:", len(c.Segments)))
-	}
-	for i := first; i < len(c.Segments); i++ {
-		segment := c.Segments[i]
-		where := ""
-		if len(c.Segments) > 1 {
-			where = ", " + numbered(segment.First, segment.Last)
-		}
-		switch segment.Limits {
-		case nil:
-			out = append(out, "no limits"+where)
-		default:
-			l := segment.Limits
-			text := fmt.Sprintf("--- centre %s, - - control limits %s and %s%s", joined(value(l.Centre), p.Unit),
-				value(l.Lower), joined(value(l.Upper), p.Unit), where)
-			if segment.Provisional {
-				text += ", provisional"
-			}
-			if segment.Baseline > 0 {
-				text += "; [-] baseline " + numbered(segment.First, segment.First+segment.Baseline-1)
-			}
-			out = append(out, text)
-		}
-	}
-	if r := c.Current().Range; r != nil && len(c.Range) > 0 {
-		out = append(out, fmt.Sprintf("moving range, not drawn: centre %s, upper limit %s", joined(value(r.Centre), p.Unit), joined(value(r.Upper), p.Unit)))
-	}
-	if p.MPE != nil {
-		text := "= MPE +/-" + joined(bound(*p.MPE), p.Unit)
-		if !s.mpe {
-			text = "MPE +/-" + joined(bound(*p.MPE), p.Unit) + " lies beyond the drawing"
-		}
-		out = append(out, text)
-	}
-	for i, mark := range p.Marks {
-		if i == mostListed {
-			out = append(out, fmt.Sprintf("| and %d more", len(p.Marks)-i))
-			break
-		}
-		out = append(out, "| "+p.markWhen(mark)+": "+plain(mark.Text))
-	}
-	return out
-}
-
-// account lists signals and reservations.
-func (p Picture) account(s scale) []string {
-	out := []string{p.summary()}
-	found := p.findings(p.Chart.Points, s.fine(), "")
-	found = append(found, p.findings(p.Chart.Range, s.fine(), "moving range ")...)
-	for i, f := range found {
-		if i == mostListed {
-			out = append(out, fmt.Sprintf("X and %d more points that signal", len(found)-i))
-			break
-		}
-		out = append(out, "X "+f)
-	}
-	for _, warning := range p.Chart.Warnings {
-		out = append(out, "note: "+warning.Sentence)
-	}
-	return out
 }
 
 func numbered(first, last int) string {
@@ -177,8 +148,4 @@ func (p Picture) pointName(i int) string {
 		return "the point of " + p.when(i)
 	}
 	return p.when(i)
-}
-
-func row(at float64) int {
-	return plotRows - 1 - int(math.Round(at*float64(plotRows-1)))
 }

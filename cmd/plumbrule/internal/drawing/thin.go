@@ -1,14 +1,13 @@
 package drawing
 
-import "plumbrule/rules/chart"
-
 // mostDrawn is the number of points up to which an SVG draws every one.
 const mostDrawn = 1500
 
 // thin returns the indexes of the points to draw: all of a few, otherwise for
 // each of steps equal stretches of the axis the lowest, the highest, the last
 // and the first that signals, so that neither spread nor signals are lost.
-func thin(points []chart.Point, a across, steps int) []int {
+func thin(t trace, a across, steps int) []int {
+	points := t.points
 	if len(points) <= mostDrawn {
 		all := make([]int, len(points))
 		for i := range all {
@@ -21,13 +20,13 @@ func thin(points []chart.Point, a across, steps int) []int {
 	for from := 0; from < len(points); {
 		low, high, signal, to := from, from, -1, from
 		for ; to < len(points) && step(to) == step(from); to++ {
-			if points[to].Value < points[low].Value {
+			if t.at(points[to]) < t.at(points[low]) {
 				low = to
 			}
-			if points[to].Value > points[high].Value {
+			if t.at(points[to]) > t.at(points[high]) {
 				high = to
 			}
-			if signal < 0 && signalling(points[to]) {
+			if signal < 0 && len(t.spoken(points[to])) > 0 {
 				signal = to
 			}
 		}

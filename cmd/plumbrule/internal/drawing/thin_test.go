@@ -14,7 +14,7 @@ import (
 func TestThinningKeepsSignalsAndExtremes(t *testing.T) {
 	p := extremes(t)["many"]
 	kept := map[int]bool{}
-	for _, i := range thin(p.Chart.Points, p.across(), 700) {
+	for _, i := range thin(trace{points: p.Chart.Points}, p.across(), 700) {
 		kept[i] = true
 	}
 	if len(kept) >= 4*701 || len(kept) < 700 {
@@ -50,7 +50,7 @@ func TestThinningOfOneStep(t *testing.T) {
 	}
 	// Ten steps: the first ends at index 199. The lowest value comes first at 5,
 	// the highest at 4.
-	kept := thin(c.Points, Picture{Chart: c}.across(), 10)
+	kept := thin(trace{points: c.Points}, Picture{Chart: c}.across(), 10)
 	first := kept[:slices.IndexFunc(kept, func(i int) bool { return i >= 200 })]
 	if diff := cmp.Diff([]int{4, 5, 57, 199}, first); diff != "" {
 		t.Errorf("kept of the first step (want, got):\n%s", diff)

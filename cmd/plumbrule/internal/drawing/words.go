@@ -9,22 +9,32 @@ import (
 	"plumbrule/rules/chart"
 )
 
-// findings tells each signalling point in words, value and tests.
-func (p Picture) findings(points []chart.Point, value func(float64) string, what string) []string {
+// findings tells each signalling point of a field in words, value and tests.
+func (p Picture) findings(f field) []string {
 	var out []string
-	for _, point := range points {
-		if signalling(point) {
-			out = append(out, p.told(point, value, what))
+	value := f.scale.fine()
+	for _, t := range f.traces {
+		for _, point := range t.points {
+			if len(t.spoken(point)) > 0 {
+				out = append(out, p.told(t, point, value))
+			}
 		}
 	}
 	return out
 }
 
 // told tells one point: when, value, the tests that speak, its label.
-func (p Picture) told(point chart.Point, value func(float64) string, what string) string {
+func (p Picture) told(t trace, point chart.Point, value func(float64) string) string {
 	var text strings.Builder
-	text.WriteString(p.when(point.N-1) + ": " + what + joined(value(point.Value), p.Unit))
-	for i, s := range point.Signals {
+	text.WriteString(p.when(point.N-1) + ": ")
+	for i, f := range t.figures(point) {
+		if i > 0 {
+			text.WriteString(" (" + f.name + joined(value(f.value), p.Unit) + ")")
+			continue
+		}
+		text.WriteString(f.name + joined(value(f.value), p.Unit))
+	}
+	for i, s := range t.spoken(point) {
 		between := "; "
 		if i == 0 {
 			between = ", "
@@ -38,9 +48,6 @@ func (p Picture) told(point chart.Point, value func(float64) string, what string
 	}
 	return text.String()
 }
-
-// signalling reports whether a point carries a signal.
-func signalling(p chart.Point) bool { return len(p.Signals) > 0 }
 
 // when tells a point by its date, with the time if a neighbour has the same
 // date, or by its number where there is none.
@@ -62,7 +69,7 @@ func (p Picture) summary() string {
 	c := p.Chart
 	text := signalCount(c.Signalling(), len(c.Points), "point")
 	if len(c.Range) > 0 {
-		text += "; " + signalCount(c.RangeSignalling(), len(c.Range), "moving range")
+		text += "; " + signalCount(c.RangeSignalling(), len(c.Range), Dispersion(c.Kind))
 	}
 	return text
 }

@@ -29,7 +29,11 @@ func (r *Repository) Uncommitted(ctx context.Context, paths ...string) ([]Pendin
 		return nil, err
 	}
 	within := strings.TrimSuffix(string(prefix), "\n")
-	args := []string{"status", "--porcelain=v1", "-z", "--untracked-files=all", "--ignored=matching", "--no-renames", "--"}
+	args, err := r.harmless(ctx)
+	if err != nil {
+		return nil, err
+	}
+	args = append(args, "status", "--porcelain=v1", "-z", "--untracked-files=all", "--ignored=matching", "--no-renames", "--ignore-submodules=all", "--")
 	for _, p := range paths {
 		if r.Exists(p) {
 			args = append(args, p)
@@ -48,6 +52,37 @@ func (r *Repository) Uncommitted(ctx context.Context, paths ...string) ([]Pendin
 	}
 	slices.SortFunc(list, func(a, b Pending) int { return strings.Compare(a.Name, b.Name) })
 	return list, nil
+}
+
+// UnderGit reports whether the repository lies in a git work tree.
+func (r *Repository) UnderGit(ctx context.Context) bool {
+	out, err := r.git(ctx, "rev-parse", "--is-inside-work-tree")
+	return err == nil && strings.TrimSpace(string(out)) == "true"
+}
+
+// harmless returns settings that switch off every program a repository's configuration would have git run on the files it
+// compares. Whose records one looks at is not whose programs one wants to run.
+func (r *Repository) harmless(ctx context.Context) ([]string, error) {
+	out, err := r.git(ctx, "config", "--name-only", "-z", "--get-regexp", `^filter\.`)
+	var exit *exec.ExitError
+	if errors.As(err, &exit) && exit.ExitCode() == 1 {
+		return nil, nil // there are none
+	}
+	if err != nil {
+		return nil, err
+	}
+	var args []string
+	for name := range bytes.SplitSeq(out, []byte{0}) {
+		if len(name) == 0 {
+			continue
+		}
+		value := ""
+		if bytes.HasSuffix(name, []byte(".required")) {
+			value = "false"
+		}
+		args = append(args, "-c", string(name)+"="+value)
+	}
+	return args, nil
 }
 
 // stateOf puts the two letters of git's short status into words.
@@ -74,7 +109,8 @@ func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
 	if err != nil {
 		return nil, ErrNoGit
 	}
-	fixed := []string{"-C", r.Root, "--no-optional-locks", "--literal-pathspecs", "-c", "core.quotepath=off", "-c", "core.fsmonitor=false"}
+	fixed := []string{"-C", r.Root, "--no-optional-locks", "--literal-pathspecs", "-c", "core.quotepath=off", "-c", "core.fsmonitor=false",
+		"-c", "core.hooksPath=/dev/null", "-c", "safe.bareRepository=explicit", "-c", "submodule.recurse=false"}
 	command := exec.CommandContext(ctx, program, append(fixed, args...)...)
 	command.Env = environment(os.Environ())
 	var out, complaint bytes.Buffer
@@ -84,16 +120,23 @@ func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
 		if strings.Contains(said, "not a git repository") {
 			return nil, ErrNoGit
 		}
+		if said == "" {
+			return nil, fmt.Errorf("git %s: %w", args[0], err)
+		}
 		return nil, fmt.Errorf("git: %s", said)
 	}
 	return out.Bytes(), nil
 }
 
-// environment leaves out what would point git to another repository.
+// environment leaves out whatever would point git to another repository or change how it compares, but for the settings
+// that say where its own files are and how far up it may look.
 func environment(all []string) []string {
 	out := slices.DeleteFunc(slices.Clone(all), func(v string) bool {
 		name, _, _ := strings.Cut(v, "=")
-		return name == "GIT_DIR" || name == "GIT_WORK_TREE" || name == "GIT_INDEX_FILE" || name == "LC_ALL"
+		if name == "GIT_CEILING_DIRECTORIES" || name == "GIT_CONFIG_NOSYSTEM" || name == "GIT_CONFIG_GLOBAL" || name == "GIT_EXEC_PATH" {
+			return false
+		}
+		return strings.HasPrefix(name, "GIT_") || name == "LC_ALL"
 	})
 	return append(out, "LC_ALL=C", "GIT_TERMINAL_PROMPT=0", "GIT_OPTIONAL_LOCKS=0")
 }

@@ -82,3 +82,68 @@ func TestUncommittedInsideALargerTree(t *testing.T) {
 		t.Errorf("(-want +got)\n%s", diff)
 	}
 }
+
+// Looking at somebody's records runs none of the programs that the repository's configuration names: neither filters, nor
+// hooks, nor a file system monitor, nor those of a bare repository that lies among the records.
+func TestUncommittedRunsNothing(t *testing.T) {
+	if _, err := exec.LookPath("git"); err != nil {
+		t.Skip("no git")
+	}
+	top := t.TempDir()
+	t.Setenv("HOME", top)
+	t.Setenv("GIT_CONFIG_NOSYSTEM", "1")
+	trap, sprung := filepath.Join(top, "trap.sh"), filepath.Join(top, "sprung")
+	if err := os.WriteFile(trap, []byte("#!/bin/sh\ntouch "+sprung+"\ncat\n"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	git := func(dir string, args ...string) {
+		t.Helper()
+		cmd := exec.CommandContext(t.Context(), "git", append([]string{"-C", dir, "-c", "user.name=mk", "-c", "user.email=mk@example.org"}, args...)...)
+		if out, err := cmd.CombinedOutput(); err != nil {
+			t.Fatalf("git %v: %v\n%s", args, err, out)
+		}
+	}
+	root := filepath.Join(top, "records")
+	device := filepath.Join(root, "devices", "a.toml")
+	if err := os.MkdirAll(filepath.Dir(device), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(device, []byte("a = 1\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	git(root, "init", "--quiet")
+	git(root, "add", ".")
+	git(root, "commit", "--quiet", "-m", "start")
+	if err := os.WriteFile(filepath.Join(root, ".gitattributes"), []byte("* filter=x diff=x\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for key, value := range map[string]string{
+		"filter.x.clean": trap, "filter.x.smudge": trap, "filter.x.process": trap, "filter.x.required": "true", "core.fsmonitor": trap,
+		"core.pager": trap, "diff.external": trap, "diff.x.textconv": trap, "core.hooksPath": top,
+	} {
+		git(root, "config", key, value)
+	}
+	if err := os.WriteFile(device, []byte("a = 2\n"), 0o644); err != nil { // the same size: git must look inside
+		t.Fatal(err)
+	}
+	got, err := (&Repository{Root: root}).Uncommitted(t.Context(), "devices")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff([]Pending{{"devices/a.toml", "changed"}}, got); diff != "" {
+		t.Errorf("(-want +got)\n%s", diff)
+	}
+	if _, err := os.Stat(sprung); err == nil {
+		t.Error("a program of the repository's configuration was run")
+	}
+
+	// The records folder itself looks like a bare repository whose configuration names a filter.
+	bare := filepath.Join(top, "bare")
+	git(top, "init", "--quiet", "--bare", bare)
+	git(bare, "config", "core.bare", "false")
+	git(bare, "config", "core.worktree", ".")
+	git(bare, "config", "filter.x.clean", trap)
+	if _, err := (&Repository{Root: bare}).Uncommitted(t.Context(), "devices"); err == nil {
+		t.Error("a bare repository among the records was used")
+	}
+}
