@@ -31,7 +31,7 @@ func TestAbout(t *testing.T) {
 		"folder of other case":              {"events/Scan-02/2026-10-06-withdrawal.toml", withdrawal, []string{"event Scan-02", "event scan-02"}},
 		"folder with a blank":               {"checks/scan-02 /2026/x.toml", broken, []string{"check scan-02", "check scan-02 "}},
 		"folder of other case, unreadable":  {"events/SCAN-02/x.toml", broken, []string{"event SCAN-02", "event scan-02"}},
-		"subject of other case":             {"events/scan-01/x.toml", strings.Replace(withdrawal, "scan-02", "Scan 02", 1), []string{"event scan-01"}},
+		"subject of other case":             {"events/scan-01/x.toml", strings.Replace(withdrawal, "scan-02", "Scan -02", 1), []string{"event scan-01", "event scan-02"}},
 		"key of other case":                 {"events/scan-01/x.toml", strings.Replace(withdrawal, "subject", "Subject", 1), []string{"event scan-01", "event scan-02"}},
 		"no TOML after the subject":         {"events/scan-01/x.toml", withdrawal + broken, []string{"event scan-01", "event scan-02"}},
 		"quote left out":                    {"events/scan-01/x.toml", strings.Replace(withdrawal, `scan-02"`, "scan-02", 1), []string{"event scan-01", "event scan-02"}},
@@ -82,6 +82,28 @@ func TestAbout(t *testing.T) {
 				t.Errorf("devices %v\n%s", set.DeviceIDs(), printed(found))
 			}
 		})
+	}
+}
+
+// TestAboutALostDevice misfiles an event of a device whose file cannot be read.
+func TestAboutALostDevice(t *testing.T) {
+	files := goodFiles(t)
+	files["events/bar-3s/2026-10-06-withdrawal.toml"] = &fstest.MapFile{Data: []byte(withdrawal)}
+	set, _ := Load(deniedFS{files, []string{"devices"}}, Options{At: evaluated})
+	want := []string{"device scan-02 devices", "event bar-3s events/bar-3s/2026-10-06-withdrawal.toml", "event scan-02 events/bar-3s/2026-10-06-withdrawal.toml"}
+	if diff := cmp.Diff(want, unreadable(set)); diff != "" {
+		t.Errorf("-want +got:\n%s", diff)
+	}
+}
+
+// TestSameTimeOfAFaultyCheck lets one of two checks of a second not count.
+func TestSameTimeOfAFaultyCheck(t *testing.T) {
+	files := goodFiles(t)
+	text := string(files[checkFile].Data)
+	files[strings.Replace(checkFile, suffix, "-2"+suffix, 1)] = &fstest.MapFile{Data: []byte(text)}
+	files[checkFile] = &fstest.MapFile{Data: []byte(strings.Replace(text, "800.031", "80.0031", 1))}
+	if _, found := Load(files, Options{At: evaluated}); len(found) != 1 || found[0].Code != "unit-doubtful" {
+		t.Errorf("got:\n%s", printed(found))
 	}
 }
 

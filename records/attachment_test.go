@@ -13,6 +13,7 @@ func TestLinkedAttachments(t *testing.T) {
 	for name, c := range map[string]struct{ at, target, want string }{
 		"to a file in the repository": {attachedFile, "../../archive/K-113.pdf", ""},
 		"to a link to it":             {attachedFile, "../../archive/link.pdf", ""},
+		"out of the repository":       {attachedFile, "/nowhere/K-113.pdf", "is a symbolic link out of the repository, to /nowhere"},
 		"to another file":             {attachedFile, "../../plumbrule.toml", "[attachment-differs]"},
 		"a folder out of it":          {"scans", "../elsewhere", "lies behind the symbolic link scans"},
 		"a folder in it":              {"scans", "archive", "lies behind the symbolic link scans"},

@@ -73,12 +73,16 @@ func whereTo(kind string) string {
 func (l *loader) insteadOfFolders() {
 	kept := l.others[:0]
 	for _, name := range l.others {
-		if l.closed[name] || l.attached[name] || !l.insteadOfFolder(name) {
+		if l.attached[name] || !l.insteadOfFolder(name) {
 			kept = append(kept, name)
 			continue
 		}
 		l.lost = append(l.lost, name)
-		l.irregular(name, 0)
+		var mode fs.FileMode
+		if info, err := fs.Lstat(l.fsys, name); err == nil {
+			mode = info.Mode().Type()
+		}
+		l.irregular(name, mode)
 	}
 	l.others = kept
 }

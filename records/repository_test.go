@@ -81,7 +81,7 @@ func expect(t *testing.T, a *archive, got string) {
 }
 
 func TestGoodRepository(t *testing.T) {
-	set, found := Load(goodFiles(t), Options{At: evaluated, CrossCheck: true})
+	set, found := Load(goodFiles(t), Options{At: evaluated, CrossCheck: true, Attachments: true})
 	if len(found) != 0 {
 		t.Errorf("diagnostics:\n%s", printed(found))
 	}
@@ -98,7 +98,7 @@ func TestGoodTwins(t *testing.T) {
 	}
 	for _, name := range names {
 		t.Run(filepath.Base(name), func(t *testing.T) {
-			set, found := Load(twin(t, readArchive(t, name)), Options{At: evaluated, CrossCheck: true})
+			set, found := Load(twin(t, readArchive(t, name)), Options{At: evaluated, CrossCheck: true, Attachments: true})
 			if len(found) != 0 || len(set.Unreadable) != 0 {
 				t.Errorf("%d unreadable, diagnostics:\n%s", len(set.Unreadable), printed(found))
 			}

@@ -55,6 +55,12 @@ func (c *context) artifactAssessed(id string) Artifact {
 		}
 	}
 	c.artifactDue(a, &out.Calibration)
+	for _, kind := range []string{"certificate", "event"} {
+		for _, u := range c.broken[kind+" "+id] {
+			out.Code, out.Objection = "record-unreadable", u.File+" cannot be used"
+			return out
+		}
+	}
 	probe := &records.Check{Artifact: id, Time: c.at, Entered: c.at}
 	if _, why := c.rely(a, probe); why.code != "" {
 		out.Code, out.Objection = why.code, c.artifactObjection(why)

@@ -95,13 +95,33 @@ func (d *deviceContext) charts() {
 			names = append(names, string(x.Test))
 		}
 		n := len(s.Checks) - 1
-		d.add("chart-signal", fmt.Sprintf("chart %s %s %s: %s at %s (check of %s)", s.Procedure, s.Artifact, s.Feature, strings.Join(names, ", "),
-			um(s.ErrorsUM[n]), d.day(s.Checks[n].Time)), []records.Quantity{s.Quantity}, s.Latest)
+		d.add("chart-signal", fmt.Sprintf("chart %s %s %s: %s, %s (check of %s)", s.Procedure, s.Artifact, s.Feature, strings.Join(names, ", "),
+			s.signalling(), d.day(s.Checks[n].Time)), []records.Quantity{s.Quantity}, s.Latest)
 		d.askExtra(d.day(s.Checks[n].Time), s.Latest, s.Procedure)
 	}
 	if young > 0 {
 		d.add("chart-provisional", fmt.Sprintf("%d of %d control charts rest on a short baseline", young, current), nil, Source{File: d.record.File})
 	}
+}
+
+// signalling writes the figure of the latest point that its chart judges: the
+// error itself, a weighted average, or a cumulative sum.
+func (s *Series) signalling() string {
+	p := s.Result.Points[len(s.Result.Points)-1]
+	switch s.Kind {
+	case chart.KindEWMA:
+		return fmt.Sprintf("average %s after an error of %s", um(p.Statistic), um(p.Value))
+	case chart.KindCUSUM:
+		sum := p.High
+		if p.Low > p.High {
+			sum = p.Low
+		}
+		return fmt.Sprintf("sum %s after an error of %s", um(sum), um(p.Value))
+	case chart.KindMeanRange, chart.KindMeanDeviation:
+		return "mean error " + um(p.Value)
+	case chart.KindIndividuals:
+	}
+	return "error " + um(p.Value)
 }
 
 // history reports whether a chart is no longer kept up.

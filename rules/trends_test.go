@@ -16,6 +16,7 @@ import (
 	"plumbrule/rules/drift"
 	"plumbrule/rules/figure"
 	"plumbrule/rules/growth"
+	"plumbrule/rules/interval"
 )
 
 // repositoryOf changes the base repository and loads it; the base's check, which is later, is left out.
@@ -208,5 +209,30 @@ func TestPathGrowthOfRecords(t *testing.T) {
 	all, err = rules.PathGrowthsOf(capped, now, rules.Options{}, "scan-02", growth.Settings{})
 	if err != nil || len(all) != 1 || !strings.Contains(all[0].Why, "capped at 120 µm") {
 		t.Errorf("%v, %v", all, err)
+	}
+}
+
+// In months from a calibration the line is the same: the band meets 15 µm 565.2464 days after the first point, which was 365
+// days before the calibration.
+func TestLinesSince(t *testing.T) {
+	trend := oneTrend(t, limit15+"at 2026-09-01T12:00\n"+everyDays("2025-03-05", 90, "A:*", drifting...))
+	zone, err := calendar.Zone("Europe/Berlin")
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines, why := rules.LinesSince([]rules.Trend{trend}, calendar.Date{Year: 2026, Month: 3, Day: 5}, zone)
+	if len(lines) != 1 || why != "" {
+		t.Fatalf("%d lines, %q", len(lines), why)
+	}
+	p, err := interval.ControlChart{Limit: lines[0].LimitUM, Confidence: 0.95}.Next(12, lines[0].Line)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The first point was taken at 13:00, the calibration counts from midnight.
+	near(t, "months", *p.ProposedMonths, (565.2464-365+13.0/24)/rules.DaysPerMonth, 0.00005/rules.DaysPerMonth)
+
+	trend.Adjusted = []rules.Restart{{Time: time.Date(2026, 4, 1, 12, 0, 0, 0, time.UTC)}}
+	if lines, why := rules.LinesSince([]rules.Trend{trend}, calendar.Date{Year: 2026, Month: 3, Day: 5}, zone); len(lines) != 0 || !strings.Contains(why, "adjusted after") {
+		t.Errorf("%d lines, %q", len(lines), why)
 	}
 }

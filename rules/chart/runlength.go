@@ -75,7 +75,7 @@ func InControlRunLength(s Settings) (float64, error) {
 
 // maxWork bounds the elementary steps spent on one average run length, some
 // seconds.
-const maxWork = 3_000_000_000
+const maxWork = 30_000_000_000
 
 // expectation sums the probabilities of no signal yet over the points. Advance
 // adds a point, at a cost of work, and returns the probability that it is the

@@ -239,3 +239,14 @@ func TestInControlRunLength(t *testing.T) {
 		t.Error("a baseline of 1 was not refused")
 	}
 }
+
+// The eight tests together have an exact run length too, though their states are many: 73.48 (73.2 ± 0.3 by simulation).
+func TestRunLengthOfTheEight(t *testing.T) {
+	got, err := chart.RunLength(chart.Scheme{Tests: chart.Nelson()}, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(got-73.47995158620665) > 1e-6 {
+		t.Errorf("run length %.10g, computed before as 73.479951586 and simulated as 73.2 ± 0.3", got)
+	}
+}
