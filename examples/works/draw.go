@@ -39,6 +39,15 @@ func monthCelsius(m time.Month) float64 {
 	return [12]float64{19.4, 19.6, 20.1, 20.7, 21.4, 22.2, 22.8, 22.7, 21.8, 20.9, 20.2, 19.6}[m-1]
 }
 
+// celsius is the temperature of a plan's artifact on a day.
+func (p *plan) celsius(day calendar.Date) float64 {
+	random := newDraws(uint64(day.Year), uint64(day.Month)<<8|uint64(day.Day))
+	if p.climate {
+		return onGrid(20+float64(0.15*random.normal()), 10)
+	}
+	return hallCelsius(day, random)
+}
+
 // hallCelsius is the temperature of an artifact in the hall on a day, to a
 // tenth and between 18 and 24 °C.
 func hallCelsius(day calendar.Date, d draws) float64 {

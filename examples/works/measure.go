@@ -66,7 +66,7 @@ func (s shop) check(p *plan, day calendar.Date, random streams) (*records.Check,
 	if err != nil {
 		return nil, err
 	}
-	celsius := hallCelsius(day, newDraws(uint64(day.Year), uint64(day.Month)<<8|uint64(day.Day)))
+	celsius := p.celsius(day)
 	k := &records.Check{
 		Device: p.device, Artifact: p.artifact, Procedure: p.procedure, Unit: "mm", By: p.by,
 		Time: measured, Entered: measured.Add(time.Duration(4+random.clock.below(9)) * time.Minute),

@@ -16,6 +16,7 @@ type plan struct {
 	hour, minute int           // from when on
 	steps        float64       // of the device's last digit, per millimetre
 	seed         uint64        // of the times of day
+	climate      bool          // done in the measuring room, which is kept at 20 °C; otherwise in the hall
 	features     []behaviour
 }
 

@@ -63,7 +63,8 @@ func scannerPlans() []plan {
 }
 
 // armPlans has the arm that was adjusted properly in February 2026 and failed
-// on the last morning, with both of its quantities.
+// on the last morning, with both of its quantities. Its distance had drifted
+// before, slowly.
 func armPlans() []plan {
 	adjusted, failed := on(2026, 2, 3), on(2026, 11, 2)
 	return []plan{{
@@ -71,7 +72,7 @@ func armPlans() []plan {
 		first: begin(), last: failed, every: fortnightly, hour: 6, minute: 40, steps: tenthMicrometre, seed: 501,
 		features: []behaviour{
 			size(50100, 2.4, []era{{begin(), 6, 0}, {adjusted, 4.5, 0}, {failed, 52, 0}}),
-			span(50101, 3, 0, 5, []era{{begin(), 13, 8}, {adjusted, 8, 0}, {failed, 97, 0}}),
+			span(3750101, 3, 0, 4.5, []era{{begin(), 11, 18}, {adjusted, 8, 0}, {failed, 97, 0}}),
 		},
 	}}
 }
