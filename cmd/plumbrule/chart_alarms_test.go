@@ -2,37 +2,12 @@ package main
 
 import (
 	"math"
-	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"plumbrule/records/quantity"
 	"plumbrule/rules/chart"
 )
-
-// Charts of the standard normal distribution, run until they signal. 20 000 runs have a standard error of about half a
-// point.
-func TestNelsonRunLength(t *testing.T) {
-	const runs = 20_000
-	random := rand.New(rand.NewPCG(3, 5)) //nolint:gosec // a simulation
-	points := 0
-	for range runs {
-		state, err := chart.NewState(chart.Settings{Tests: chart.Nelson(), Given: &chart.Given{Sigma: 1}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		for signalled := false; !signalled; points++ {
-			c, err := state.Append(random.NormFloat64())
-			if err != nil {
-				t.Fatal(err)
-			}
-			signalled = len(c.Points[len(c.Points)-1].Signals) > 0
-		}
-	}
-	if got := float64(points) / runs; math.Abs(got-nelsonRunLength) > 2 {
-		t.Errorf("%v points on average, want %v", got, nelsonRunLength)
-	}
-}
 
 // What is kept is what the chain gives.
 func TestNelsonRunLengthIsExact(t *testing.T) {

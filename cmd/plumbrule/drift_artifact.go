@@ -122,8 +122,8 @@ func (a *artifactDrift) answer() answer {
 	case beyond == 0:
 		out.Below = []string{"No certified value moved by more than the uncertainties of its two certificates explain: the artifact may be taken to have held."}
 	default:
-		out.Below = []string{fmt.Sprintf("%d of %s more than the uncertainties explain (ratio above 1): the artifact moved, or one of the certificates is wrong. "+
-			"Checks made in between rested on a value that no longer held.", beyond, counted(steps, "change"))}
+		out.Below = []string{fmt.Sprintf("%d of %s: more than the uncertainties explain (ratio above 1). The artifact moved, or one of the certificates is wrong; "+
+			"checks made in between may have rested on a value that no longer held.", beyond, counted(steps, "change"))}
 	}
 	return out
 }

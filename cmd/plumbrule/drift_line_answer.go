@@ -146,6 +146,13 @@ func (l *fittedLine) xWords() string {
 	return fmt.Sprintf("%s (days from %s)", l.x, l.first)
 }
 
+func (l *fittedLine) perX() string {
+	if l.first.IsZero() {
+		return "for each unit of " + l.x
+	}
+	return "a day"
+}
+
 // figures lists what the line is made of.
 func (l *fittedLine) figures() table.Table {
 	t := table.Table{Columns: []table.Column{
@@ -207,8 +214,8 @@ func (l *fittedLine) meaning() (out []string) {
 	case l.slope.Lower.Value == nil:
 		out = append(out, "How far the line can be trusted is not known: "+l.slope.Lower.Reason+".")
 	case *l.slope.Lower.Value > 0 || *l.slope.Upper.Value < 0:
-		out = append(out, fmt.Sprintf("A drift is shown: %s goes by %s per unit of x, and the interval %s to %s does not include 0.",
-			l.y, signedDigits(l.Slope), signedDigits(*l.slope.Lower.Value), signedDigits(*l.slope.Upper.Value)))
+		out = append(out, fmt.Sprintf("A drift is shown: %s goes by %s %s, and the interval %s to %s does not include 0.",
+			l.y, signedDigits(l.Slope), l.perX(), signedDigits(*l.slope.Lower.Value), signedDigits(*l.slope.Upper.Value)))
 	default:
 		out = append(out, fmt.Sprintf("No drift is shown: the slope, %s, has an interval that includes 0.", signedDigits(l.Slope)))
 	}

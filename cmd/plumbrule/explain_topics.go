@@ -124,6 +124,19 @@ func ruleTopic(name string) (topicJSON, bool) {
 }
 
 func testTopic(name string) (topicJSON, bool) {
+	if sum := chart.Test(name); sum == chart.HighSum || sum == chart.LowSum {
+		side, sign := "upper", "above"
+		if sum == chart.LowSum {
+			side, sign = "lower", "below"
+		}
+		return topicJSON{
+			Name: name, Kind: "signal of a cusum chart", Title: "the " + side + " sum of a cusum is beyond its decision value",
+			Meaning: "Each check adds what its error lies further than the reference value " + sign + " the centre; the sum never falls under 0. " +
+				"The points named are those since it last left 0: the first of them is the likely onset of the shift.",
+			Mend:   "look for what changed at the onset; \"plumbrule chart DEVICE\" draws the sums",
+			Source: "NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3",
+		}, true
+	}
 	for _, d := range chart.TestDocs() {
 		if string(d.Test) == name {
 			t := topicJSON{Name: name, Kind: "run test", Title: d.Text, Source: "Nelson 1984, J. Quality Technology 16, 237-239 (lengths from memory)"}

@@ -20,7 +20,7 @@ func (r *intervalReview) byChart(d *rules.Device, current quantity.Interval) (pr
 			Confidence: interval.Figure{Reason: "nothing is shown"}, Reasons: []string{why},
 		}}, nil
 	}
-	p, err := interval.ControlChart{Limit: limit, Confidence: r.o.level.value}.Next(months, line)
+	p, err := r.chart(limit, months).Next(months, line)
 	p.Subject = d.ID
 	return proposed{Proposal: p, of: "device", current: current}, err
 }

@@ -20,7 +20,8 @@ type intervalReview struct {
 	devices   []*rules.Device
 	detail    bool // devices were chosen
 	histories map[string]rules.CalibrationHistory
-	drift     driftLine // nil: no drift lines are at hand
+	drift     driftLine         // nil: no drift lines are at hand
+	lineOf    map[string]string // by device: which series of checks the line is of
 
 	proposals []proposed
 	notes     []string // devices without proposals, and why
@@ -35,6 +36,7 @@ func (o *intervalOptions) printReview(e *env, cmd *cobra.Command, names []string
 		return err
 	}
 	r := &intervalReview{judged: j, o: o, detail: len(names) > 0 || *o.kind != "", histories: map[string]rules.CalibrationHistory{}}
+	r.drift = r.recordedDrift
 	if r.devices, err = j.choose(names); err != nil {
 		return err
 	}
@@ -137,7 +139,12 @@ func (r *intervalReview) device(d *rules.Device, current quantity.Interval) erro
 		return nil
 	}
 	p, err := r.byChart(d, current)
-	r.proposals = append(r.proposals, p)
+	if series := r.lineOf[d.ID]; series != "" {
+		p.Reasons = append(p.Reasons, "The line is that of the checks "+series+".")
+	}
+	if p.Direction != interval.None || r.detail {
+		r.proposals = append(r.proposals, p)
+	}
 	return err
 }
 

@@ -236,8 +236,8 @@ func (r *recording) gitAdd(name string) string {
 	here, err := filepath.Abs(".")
 	if err == nil {
 		if relative, err := filepath.Rel(here, r.repo.Path(name)); err == nil && !strings.HasPrefix(relative, "..") {
-			return "git add " + relative
+			return "git add " + records.ShellQuote(relative)
 		}
 	}
-	return fmt.Sprintf("git -C %s add %s", r.repo.Root, name)
+	return fmt.Sprintf("git -C %s add %s", records.ShellQuote(r.repo.Root), records.ShellQuote(name))
 }

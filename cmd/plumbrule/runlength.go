@@ -39,7 +39,7 @@ func newRunLengthCommand(e *env) *cobra.Command {
   plumbrule run-length --kind cusum --decision 4 --head-start 2 --shift 1
 
   # as published tables have it: the limits stand still from the first point on
-  plumbrule run-length --kind ewma --weight 0.5 --width 3.071 --fixed --shift 1`,
+  plumbrule run-length --kind ewma --weight 0.5 --width 3.071 --shift 1`,
 		GroupID: groupReckon,
 		Args:    noOperands,
 		Annotations: seeAlso(statuses(
@@ -53,7 +53,7 @@ func newRunLengthCommand(e *env) *cobra.Command {
 	shift := f.number("shift", "how far the values are off the centre, a `NUMBER` of standard deviations of what is plotted; 0 if not given", anyNumber)
 	flags.numbers(f)
 	f.head("An EWMA")
-	fixed := f.yes("fixed", "its limits are those they approach from the first point on; a chart's own widen over the first points")
+	varying := f.yes("time-varying", "for the limits of each point, which widen over the first ones, as the chart draws them; published tables have those they approach")
 	cmd.RunE = func(cmd *cobra.Command, _ []string) error {
 		kind := chart.KindIndividuals
 		if flags.kind.given() {
@@ -62,11 +62,11 @@ func newRunLengthCommand(e *env) *cobra.Command {
 		if err := flags.refuse(kind); err != nil {
 			return err
 		}
-		if *fixed && kind != chart.KindEWMA {
-			return misused(fmt.Sprintf("--fixed with a chart of kind %s, whose limits stand still anyway", kind), "leave --fixed out, or choose --kind ewma")
+		if *varying && kind != chart.KindEWMA {
+			return misused(fmt.Sprintf("--time-varying with a chart of kind %s, whose limits stand still", kind), "leave --time-varying out, or choose --kind ewma")
 		}
 		scheme := flags.settings(chart.Settings{Kind: kind, Tests: chart.Nelson()}).Scheme()
-		scheme.Fixed = *fixed
+		scheme.Fixed = kind == chart.KindEWMA && !*varying
 		length, err := chart.RunLength(scheme, shift.value)
 		if err != nil {
 			return misused("no exact run length: "+err.Error(), "")
@@ -93,8 +93,8 @@ func runLengthAnswer(s chart.Scheme, shift, length float64) answer {
 		meaning = "average number of points between false alarms"
 	}
 	a.Above = []string{significant(length) + ": " + meaning, "chart: " + schemeWords(s)}
-	if s.Kind == chart.KindEWMA && !s.Fixed {
-		a.Above = append(a.Above, "note: for the limits of each point, as the chart draws them; published tables mostly have those of --fixed")
+	if s.Kind == chart.KindEWMA && s.Fixed {
+		a.Above = append(a.Above, "note: for the limits that the chart approaches, as in published tables; --time-varying takes those of each point, as the chart draws them")
 	}
 	return a
 }

@@ -91,13 +91,13 @@ func (s summarised) answer() answer {
 		t.Add(table.Text(name), value, at, blank, blank)
 	}
 	row("n", table.Count(s.N), 0)
-	row("mean", s.figure(&s.Mean), 0)
+	row("mean", table.Number(besideSpread(s.Mean, s.SD.Value), s.Mean), 0)
 	row("standard deviation", figureCell(s.SD), 0)
 	row("lag-1 autocorrelation", figureCell(s.Autocorrelation), 0)
-	row("smallest", s.figure(&s.Smallest.Value), s.Smallest.Index+1)
-	row("largest", s.figure(&s.Largest.Value), s.Largest.Index+1)
+	row("smallest", asTyped(s.Smallest.Value), s.Smallest.Index+1)
+	row("largest", asTyped(s.Largest.Value), s.Largest.Index+1)
 	test := func(name string, o sample.OutlierTest) {
-		t.Add(table.Text(name), s.figure(&o.Suspect.Value), table.Count(o.Suspect.Index+1), figureCell(o.Statistic), table.Number(fourDigits(o.Critical), o.Critical))
+		t.Add(table.Text(name), asTyped(o.Suspect.Value), table.Count(o.Suspect.Index+1), figureCell(o.Statistic), table.Number(fourDigits(o.Critical), o.Critical))
 	}
 	if s.suspect != nil {
 		test("suspect ("+s.sideWords()+")", *s.suspect)
@@ -114,10 +114,8 @@ func (s summarised) answer() answer {
 	return a
 }
 
-// figure prints a value of the column as finely as its spread deserves: an offset shall not hide the digits that differ.
-func (s summarised) figure(v *float64) table.Cell {
-	return table.Number(besideSpread(*v, s.SD.Value), *v)
-}
+// asTyped prints one of the values with all its digits.
+func asTyped(v float64) table.Cell { return table.Number(show.Shortest(v), v) }
 
 func (s summarised) sideWords() string {
 	if s.side == sample.EitherSide {
@@ -162,5 +160,5 @@ func (s summarised) suspectWords() string {
 		text = "Value %d, %s, does not belong to the rest: it lies %s standard deviations from the mean, more than the %s that chance explains at the level %s. " +
 			"Look for its cause before leaving it out."
 	}
-	return fmt.Sprintf(text, t.Suspect.Index+1, besideSpread(t.Suspect.Value, s.SD.Value), fourDigits(*t.Statistic.Value), fourDigits(t.Critical), show.Shortest(s.alpha))
+	return fmt.Sprintf(text, t.Suspect.Index+1, show.Shortest(t.Suspect.Value), fourDigits(*t.Statistic.Value), fourDigits(t.Critical), show.Shortest(s.alpha))
 }

@@ -33,7 +33,7 @@ func newValidateCommand(e *env) *cobra.Command {
 		if err != nil {
 			return err
 		}
-		if j, err = e.open(records.Options{At: limit, CrossCheck: true}); err != nil {
+		if j, err = e.open(records.Options{At: limit, CrossCheck: true, Attachments: true}); err != nil {
 			return err
 		}
 		if err := e.print(formatOf(cmd), j.validateAnswer()); err != nil {
