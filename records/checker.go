@@ -1,6 +1,10 @@
 package records
 
-import "fmt"
+import (
+	"fmt"
+
+	"plumbrule/records/spelling"
+)
 
 // known finds devices, artifacts and procedures by id while records are checked
 // against each other. One whose own file has errors is there with the value
@@ -109,7 +113,7 @@ func unknown[T any](c *checker, kind string, known map[string]*T, id, file strin
 		return
 	}
 	mend := ""
-	if near := nearest(id, sortedKeys(known)); near != "" {
+	if near := spelling.Nearest(id, sortedKeys(known)); near != "" {
 		mend = fmt.Sprintf("did you mean %s?", near)
 	}
 	c.fault("unknown-"+kind, file, at, fmt.Sprintf("there is no %s %q", kind, id), mend)
@@ -132,7 +136,7 @@ func (c *checker) subject(id, file string) (kind string, d *Device, a *Artifact)
 		return "", nil, nil
 	}
 	mend := "add devices/<id>.toml or artifacts/<id>.toml, or mend the id"
-	if near := nearest(id, append(sortedKeys(c.devices), sortedKeys(c.artifacts)...)); near != "" {
+	if near := spelling.Nearest(id, append(sortedKeys(c.devices), sortedKeys(c.artifacts)...)); near != "" {
 		mend = fmt.Sprintf("did you mean %s?", near)
 	}
 	c.fault("unknown-device", file, top("subject"), fmt.Sprintf("there is no device or artifact %q", id), mend)
@@ -168,7 +172,7 @@ func (c *checker) feature(a *Artifact, name, file string, at spot) *Feature {
 		names = append(names, a.Features[i].Name)
 	}
 	mend := "the features of " + a.ID + " are " + listWords(names)
-	if near := nearest(name, names); near != "" {
+	if near := spelling.Nearest(name, names); near != "" {
 		mend = fmt.Sprintf("did you mean %q? %s", near, mend)
 	}
 	c.fault("unknown-feature", file, at, fmt.Sprintf("artifact %s has no feature %q", a.ID, name), mend)

@@ -10,6 +10,8 @@ import (
 	"plumbrule/records/calendar"
 	"plumbrule/records/quantity"
 	"plumbrule/records/source"
+
+	"plumbrule/records/spelling"
 )
 
 func (d *decoder) text(n source.Node, name string) (string, bool) {
@@ -45,7 +47,7 @@ func readWord[S ~string](d *decoder, n source.Node, name string, allowed []S) (S
 		}
 	}
 	mend := ""
-	if near := nearest(s, plain(allowed)); near != "" {
+	if near := spelling.Nearest(s, plain(allowed)); near != "" {
 		mend = fmt.Sprintf("did you mean %q?", near)
 	}
 	d.report("unknown-word", n.ValueOffset(), fmt.Sprintf("%s is %q, expected one of %s", name, s, listWords(allowed)), mend)

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"plumbrule/records/source"
+
+	"plumbrule/records/spelling"
 )
 
 // decoder reads values of one file and collects what is wrong with them. It is
@@ -71,7 +73,7 @@ func (d *decoder) unknownKey(n source.Node, names []string) {
 	}
 	key := n.Key()
 	mend := "its keys are " + strings.Join(names, ", ")
-	if near := nearest(key, names); near != "" {
+	if near := spelling.Nearest(key, names); near != "" {
 		mend = fmt.Sprintf("did you mean %s?", near)
 	}
 	d.report("unknown-key", n.KeyOffset(), fmt.Sprintf("key %q is none of this table's", key), mend)

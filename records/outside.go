@@ -5,6 +5,8 @@ import (
 	"io/fs"
 	"path"
 	"strings"
+
+	"plumbrule/records/spelling"
 )
 
 // beside keeps what lies beside the records folders, and may be records that
@@ -28,7 +30,7 @@ func (l *loader) outsideFolders(e fs.DirEntry) {
 		}
 		return
 	}
-	if near := nearest(name, recordFolders()); near != "" && distance(strings.ToLower(name), near) <= 2 {
+	if near := spelling.Nearest(name, recordFolders()); near != "" && spelling.Distance(strings.ToLower(name), near) <= 2 {
 		l.whole("stray-folder", name, fmt.Sprintf("the folder %s is not read", name), fmt.Sprintf("rename it if %s is meant", near))
 		return
 	}

@@ -54,6 +54,11 @@ func TestErrorTrendsOf(t *testing.T) {
 			"event scan-02 2026-09-01T10:00 adjustment as-found=\"none\" reason=\"field calibration\"\n" + deviceCertificate("a", "2027-03-01", "12", "") + deviceCertificate("b", "2028-03-01", "9", ""),
 			"a to b: -3.00 in 366 days, U 2.8284, ratio 1.0607\nnot to a: the adjustment of 2026-09-01 lies before it\n", drift.NoLine,
 		},
+		"not from what was not stated as left": {
+			strings.Replace(deviceCertificate("a", "2027-03-01", "12", "1"), "[[as-left]]\nquantity = \"diameter\"\nlength = \"30 mm\"", "[[as-left]]\nquantity = \"distance\"\nlength = \"800 mm\"\npath = \"1 m\"", 1) +
+				deviceCertificate("b", "2028-03-01", "9", ""),
+			"S-9 to a: +8.00 in 365 days, U 2.8284, ratio 2.8284\nnot to b: certificate a adjusted the device and does not state this error as left\n", drift.NoLine,
+		},
 		"a line from the third on": {
 			deviceCertificate("a", "2027-03-01", "6", "") + deviceCertificate("b", "2028-03-01", "8", "") + deviceCertificate("c", "2029-03-01", "10.5", ""),
 			"S-9 to a: +2.00 in 365 days, U 2.8284, ratio 0.7071\na to b: +2.00 in 366 days, U 2.8284, ratio 0.7071\nb to c: +2.50 in 365 days, U 2.8284, ratio 0.8839\n", drift.NotWithinHorizon,
@@ -203,5 +208,45 @@ between = ["A", "C"]
 				t.Errorf("%+v", about)
 			}
 		})
+	}
+}
+
+// The series with the most checks speaks for its artifact, and a certificate of the artifact gives its own rate of change: from
+// K-113 to K-2 7.3 µm in 365 days, ± 1.96/2 of U = 0.8485 µm.
+func TestDriftCausesOfRestOn(t *testing.T) {
+	var b strings.Builder
+	for i, z := range []float64{0.2, -0.3, 0.1, 0.4, -0.2, -0.4, 0.3} {
+		other := ""
+		if i > 3 {
+			other = fmt.Sprintf("C:%g ", z)
+		}
+		fmt.Fprintf(&b, "check %s %sA:%.6f\n", noonAfter("2026-01-10", 30*i), other, 0.6*float64(i)+z)
+	}
+	certificate := strings.Replace(artifactCertificate("bar-3s", "K-2", "2026-01-06", "30.0063", "800.0150"), "[[value]]", "[[value]]\nfeature = \"C\"\nvalue = \"29.9990 mm\"\nuncertainty = \"0.6 µm (k = 2)\"\n[[value]]", 1)
+	set, now := repositoryOf(t, "at 2026-08-01T12:00\n"+b.String()+certificate)
+	got, err := rules.DriftCausesOf(set, now, rules.Options{}, "scan-02", 0.95)
+	if err != nil || len(got.Witnesses) != 1 || got.Witnesses[0].Feature != "A" || got.Witnesses[0].Points != 7 {
+		t.Fatalf("%+v, %v", got.Witnesses, err)
+	}
+	if len(got.Slopes) != 2 || !got.Slopes[1].Certificates {
+		t.Fatalf("%+v", got.Slopes)
+	}
+	near(t, "rate", *got.Slopes[1].PerDayUM.Value, 0.02, 1e-9)
+	near(t, "its lower end", *got.Slopes[1].Lower.Value, (7.3-0.83155)/365, 1e-6)
+	if len(got.Findings) != 1 || got.Findings[0].Cause != drift.ArtifactDrift {
+		t.Errorf("%+v", got.Findings)
+	}
+	// A certificate after the checks spans them, and is nearer than the one before: 29.9990 to 30.0063 mm, 30.0136 mm.
+	later := strings.NewReplacer("2026-01-06", "2026-07-30", "K-2", "K-3", "30.0063", "30.0136").Replace(certificate)
+	set, now = repositoryOf(t, "at 2026-08-01T12:00\n"+b.String()+certificate+later)
+	if got, err = rules.DriftCausesOf(set, now, rules.Options{}, "scan-02", 0.95); err != nil || len(got.Slopes) != 2 {
+		t.Fatalf("%+v, %v", got.Slopes, err)
+	}
+	near(t, "rate", *got.Slopes[1].PerDayUM.Value, 7.3/205, 1e-9)
+
+	adjusted := "event scan-02 2026-07-31T10:00 adjustment as-found=\"none\" reason=\"field calibration\"\n"
+	set, now = repositoryOf(t, "at 2026-08-01T12:00\n"+adjusted+b.String()+certificate)
+	if got, err = rules.DriftCausesOf(set, now, rules.Options{}, "scan-02", 0.95); err != nil || len(got.Witnesses) != 0 {
+		t.Errorf("of before an adjustment: %+v, %v", got.Witnesses, err)
 	}
 }

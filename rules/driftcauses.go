@@ -28,7 +28,8 @@ type Witness struct {
 // and procedure: the series with the most checks since its chart was last begun
 // anew, also by a new certificate, and of two alike the longer length, on which
 // an error of scale shows most. What an artifact's certificates show is the
-// change from the certificate before to the one in force.
+// change from the one that the checks rest on to the next, which spans them, or
+// if there is no next one, the change to it.
 //
 // An error is returned for a level outside 0.5 … 0.9999.
 func DriftCausesOf(set *records.Set, at time.Time, options Options, device string, level float64) (DriftCauses, error) {
@@ -101,25 +102,26 @@ func (d *deviceContext) nominalMM(s *Series) float64 {
 	return 0
 }
 
-// certifiedChange is the last change of a feature's certified value, with its
+// certifiedChange is the change of a feature's certified value, with its
 // uncertainty expanded to the level.
 func (d *deviceContext) certifiedChange(s *Series, level float64) (drift.Change, bool) {
 	a := d.artifacts[s.Artifact]
 	if a == nil || d.unread(s.Artifact) != "" {
 		return drift.Change{}, false
 	}
-	steps := d.valueTrend(a, s.Feature).Steps
-	if len(steps) == 0 {
-		return drift.Change{}, false
+	var change *Step
+	for _, step := range d.valueTrend(a, s.Feature).Steps {
+		if step.ExpandedUM.Value != nil && (step.To.Certificate == s.in || step.From.Certificate == s.in) {
+			change = &step // of the two, the later one
+		}
 	}
-	last := steps[len(steps)-1]
-	if last.ExpandedUM.Value == nil || last.To.Certificate != s.in {
+	if change == nil {
 		return drift.Change{}, false
 	}
 	const k = 2 // of the step
 	return drift.Change{
-		Artifact: s.Artifact, Quantity: driftQuantity(s.Quantity), Days: float64(last.Days), ChangeUM: last.ChangeUM,
-		ExpandedUM: *last.ExpandedUM.Value / k * distuv.UnitNormal.Quantile((1+level)/2),
+		Artifact: s.Artifact, Quantity: driftQuantity(s.Quantity), Days: float64(change.Days), ChangeUM: change.ChangeUM,
+		ExpandedUM: *change.ExpandedUM.Value / k * distuv.UnitNormal.Quantile((1+level)/2),
 	}, true
 }
 

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"plumbrule/rules/chart"
+
+	"plumbrule/records/spelling"
 )
 
 // schemeFlags say by which rule a chart signals. chart and run-length share them.
@@ -66,7 +68,7 @@ func readTests(text string) (chart.Tests, error) {
 	mend := `"plumbrule explain tests" says when each signals`
 	for _, entry := range entries {
 		name, _, _ := strings.Cut(entry, " ")
-		if near := nearest(name, names); near != "" && near != name {
+		if near := spelling.Nearest(name, names); near != "" && near != name {
 			mend = fmt.Sprintf("did you mean %q?", near)
 			break
 		}

@@ -12,6 +12,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"plumbrule/records/spelling"
 )
 
 // largestInput bounds what is read from a file of values, in bytes: some millions of rows.
@@ -167,7 +169,7 @@ func (c *csvColumns) find(flag, column string) (int, error) {
 	if flag != "" {
 		mend = "give one of them as " + flag
 	}
-	if near := nearest(column, c.header); near != "" && flag != "" {
+	if near := spelling.Nearest(column, c.header); near != "" && flag != "" {
 		mend = fmt.Sprintf("did you mean %s %q?", flag, near)
 	}
 	var quoted []string

@@ -96,8 +96,14 @@ func (a *artifactDrift) json() artifactDriftJSON {
 
 func (a *artifactDrift) answer() answer {
 	t := table.Table{Columns: []table.Column{
-		{Title: "feature"}, {Title: "from"}, {Title: "to"}, {Title: "value before", Unit: "mm", Align: table.Decimal, Optional: 1}, {Title: "value after", Unit: "mm", Align: table.Decimal},
-		{Title: "change", Unit: "µm", Align: table.Decimal}, {Title: "U of the change", Unit: "µm", Align: table.Decimal}, {Title: "ratio", Align: table.Decimal},
+		{Title: "feature"},
+		{Title: "from"},
+		{Title: "to"},
+		{Title: "value before", Unit: "mm", Align: table.Decimal, Optional: 1},
+		{Title: "value after", Unit: "mm", Align: table.Decimal},
+		{Title: "change", Unit: "µm", Align: table.Decimal},
+		{Title: "U of the change", Unit: "µm", Align: table.Decimal},
+		{Title: "ratio", Align: table.Decimal},
 	}}
 	beyond := 0
 	for _, v := range a.trends {

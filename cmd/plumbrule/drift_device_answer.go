@@ -27,9 +27,14 @@ func (d *deviceDrift) answer() answer {
 // table has a row for each series of checks.
 func (d *deviceDrift) table() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Title: "series", Wrap: true}, {Title: "points", Align: table.Right}, {Title: "slope", Unit: "µm/a", Align: table.Decimal},
-		{Title: "from", Unit: "µm/a", Align: table.Decimal}, {Title: "to", Unit: "µm/a", Align: table.Decimal},
-		{Title: "Theil-Sen", Unit: "µm/a", Align: table.Decimal, Optional: 1}, {Title: "limit", Unit: "µm", Align: table.Decimal}, {Title: "meets it on", Wrap: true},
+		{Title: "series", Wrap: true},
+		{Title: "points", Align: table.Right},
+		{Title: "slope", Unit: "µm/a", Align: table.Decimal},
+		{Title: "from", Unit: "µm/a", Align: table.Decimal},
+		{Title: "to", Unit: "µm/a", Align: table.Decimal},
+		{Title: "Theil-Sen", Unit: "µm/a", Align: table.Decimal, Optional: 1},
+		{Title: "limit", Unit: "µm", Align: table.Decimal},
+		{Title: "meets it on", Wrap: true},
 	}}
 	for i := range d.trends {
 		s := &d.trends[i]
@@ -45,13 +50,20 @@ func (d *deviceDrift) table() table.Table {
 
 // csv has the series' names apart, and the outcome by its name in JSON.
 func (d *deviceDrift) csv() table.Table {
-	t := table.Table{}
-	for _, c := range []table.Column{
-		{Title: "procedure"}, {Title: "artifact"}, {Title: "feature"}, {Title: "points"}, {Title: "since"}, {Title: "slope um per year"}, {Title: "lower um per year"},
-		{Title: "upper um per year"}, {Title: "theil sen um per year"}, {Title: "mpe", Unit: "µm"}, {Title: "outcome"}, {Title: "meets limit on"},
-	} {
-		t.Columns = append(t.Columns, c)
-	}
+	t := table.Table{Columns: []table.Column{
+		{Title: "procedure"},
+		{Title: "artifact"},
+		{Title: "feature"},
+		{Title: "points"},
+		{Title: "since"},
+		{Title: "slope um per year"},
+		{Title: "lower um per year"},
+		{Title: "upper um per year"},
+		{Title: "theil sen um per year"},
+		{Title: "mpe", Unit: "µm"},
+		{Title: "outcome"},
+		{Title: "meets limit on"},
+	}}
 	for i := range d.trends {
 		s := &d.trends[i]
 		slope, from, to, robust := slopeCells(&s.Course)

@@ -154,8 +154,10 @@ func (d *deviceDrift) json() deviceDriftJSON {
 	}
 	for i, s := range d.causes.Slopes {
 		r := absences{}
-		w := witnessJSON{Artifact: s.Artifact, Quantity: string(s.Quantity), Certificates: s.Certificates,
-			SlopePerDayUM: r.value("slope_um_per_day", s.PerDayUM), LowerUM: r.value("lower_um_per_day", s.Lower), UpperUM: r.value("upper_um_per_day", s.Upper), Reasons: r}
+		w := witnessJSON{
+			Artifact: s.Artifact, Quantity: string(s.Quantity), Certificates: s.Certificates,
+			SlopePerDayUM: r.value("slope_um_per_day", s.PerDayUM), LowerUM: r.value("lower_um_per_day", s.Lower), UpperUM: r.value("upper_um_per_day", s.Upper), Reasons: r,
+		}
 		if i < len(d.causes.Witnesses) {
 			w.Feature, w.Procedure = d.causes.Witnesses[i].Feature, d.causes.Witnesses[i].Procedure
 		}

@@ -176,8 +176,12 @@ func (l *fittedLine) figures() table.Table {
 // meetings lists where line and bands meet the limits.
 func (l *fittedLine) meetings() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Title: "limit", Align: table.Decimal}, {Title: "prediction band from", Align: table.Decimal}, {Title: "confidence band from", Align: table.Decimal},
-		{Title: "line", Align: table.Decimal}, {Title: "confidence band to", Align: table.Decimal}, {Title: "prediction band to", Align: table.Decimal},
+		{Title: "limit", Align: table.Decimal},
+		{Title: "prediction band from", Align: table.Decimal},
+		{Title: "confidence band from", Align: table.Decimal},
+		{Title: "line", Align: table.Decimal},
+		{Title: "confidence band to", Align: table.Decimal},
+		{Title: "prediction band to", Align: table.Decimal},
 	}}
 	cell := func(f figure.Figure) table.Cell {
 		switch {

@@ -10,6 +10,8 @@ import (
 	"plumbrule/rules"
 	"plumbrule/rules/chart"
 	"plumbrule/rules/conformity"
+
+	"plumbrule/records/spelling"
 )
 
 // topicJSON is the JSON of an explained code.
@@ -236,7 +238,7 @@ func nearTopic(name string, devices ...string) string {
 		names = append(names, c.ID)
 	}
 	names = append(names, kindNames(chart.Kinds())...)
-	if near := nearest(name, names); near != "" {
+	if near := spelling.Nearest(name, names); near != "" {
 		return fmt.Sprintf("did you mean %q?", near)
 	}
 	return `"plumbrule explain reasons" and "plumbrule explain diagnostics" list the codes`

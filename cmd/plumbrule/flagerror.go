@@ -10,6 +10,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"plumbrule/records/quantity"
+
+	"plumbrule/records/spelling"
 )
 
 // flagError puts a mistake in the flags into words of our own.
@@ -47,7 +49,7 @@ func unknownFlag(cmd *cobra.Command, unknown *pflag.NotExistError, help string) 
 	}
 	var names []string
 	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-	if near := nearest(name, names); near != "" {
+	if near := spelling.Nearest(name, names); near != "" {
 		help = fmt.Sprintf("did you mean --%s? %s", near, help)
 	}
 	return misused(fmt.Sprintf("no flag --%s in %s", name, cmd.CommandPath()), help)

@@ -10,6 +10,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"plumbrule/records/quantity"
+
+	"plumbrule/records/spelling"
 )
 
 // groupAnnotation is the key under which a flag carries the heading it stands under in help.
@@ -127,7 +129,7 @@ func oneOf[T ~string](words ...T) func(string) (T, error) {
 			names = append(names, string(w))
 		}
 		mend := ""
-		if near := nearest(text, names); near != "" {
+		if near := spelling.Nearest(text, names); near != "" {
 			mend = fmt.Sprintf("did you mean %q?", near)
 		}
 		return "", &failure{what: fmt.Sprintf("%q, expected %s", text, either(names)), mend: mend}

@@ -121,8 +121,12 @@ func (g *grown) table() table.Table {
 
 func growthColumns() []table.Column {
 	return []table.Column{
-		{Title: "figure"}, {Title: "value", Align: table.Decimal}, {Title: "unit"}, {Title: "standard error", Align: table.Decimal},
-		{Title: "from", Align: table.Decimal}, {Title: "to", Align: table.Decimal},
+		{Title: "figure"},
+		{Title: "value", Align: table.Decimal},
+		{Title: "unit"},
+		{Title: "standard error", Align: table.Decimal},
+		{Title: "from", Align: table.Decimal},
+		{Title: "to", Align: table.Decimal},
 	}
 }
 
@@ -222,7 +226,7 @@ func (d *deviceGrowth) answer() answer {
 	t := table.Table{Columns: append([]table.Column{{Title: "quantity"}}, growthColumns()...)}
 	for i := range d.limits {
 		l := &d.limits[i]
-		out.Limits = append(out.Limits, limitGrowthJSON{string(l.Limit.Quantity), l.Limit.Length, textOrNull(l.Since.File), l.grown.json()})
+		out.Limits = append(out.Limits, limitGrowthJSON{string(l.Limit.Quantity), l.Limit.Length, textOrNull(l.Since.File), l.json()})
 		l.rows(&t, table.Text(string(l.Limit.Quantity)))
 		for _, sentence := range l.meaning() {
 			if len(d.limits) > 1 {

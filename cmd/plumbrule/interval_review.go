@@ -11,6 +11,8 @@ import (
 	"plumbrule/records/quantity"
 	"plumbrule/rules"
 	"plumbrule/rules/interval"
+
+	"plumbrule/records/spelling"
 )
 
 // intervalReview is the review of the calibration intervals of devices from the records.
@@ -70,7 +72,7 @@ func (r *intervalReview) ofKind(kind string) error {
 		return nil
 	}
 	mend := `"plumbrule status --format csv" lists the kinds`
-	if near := nearest(kind, kinds); near != "" {
+	if near := spelling.Nearest(kind, kinds); near != "" {
 		mend = fmt.Sprintf("did you mean %q?", near)
 	}
 	return misused(fmt.Sprintf("there is no device of the kind %q", kind), mend)

@@ -30,10 +30,7 @@ func (r *recording) amended(c *records.Check, f *checkFlags) (*records.Check, er
 		c.Time, c.Procedure, c.Artifact, c.Conditions, c.Scan = k.Time, k.Procedure, k.Artifact, k.Conditions, k.Scan
 		c.Revision, c.Unit, c.Purpose = firstOf(c.Revision, k.Revision), firstOf(c.Unit, k.Unit), firstOf(c.Purpose, k.Purpose)
 		c.Compensated = (c.Compensated || k.Compensated) && !f.temperature.given()
-		for i := range k.Readings {
-			reading := k.Readings[i]
-			c.Readings = append(c.Readings, reading)
-		}
+		c.Readings = append(c.Readings, k.Readings...)
 		return k, nil
 	}
 	return nil, misused(fmt.Sprintf("--amends: there is no check %s of %s", c.Amends, c.Device), "write the path of its record, from the repository's root")

@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"plumbrule/records"
+
+	"plumbrule/records/spelling"
 )
 
 // subject returns the one device, artifact or job a record is about.
@@ -66,7 +68,7 @@ func sortedIDs[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.
 
 // nearOf suggests what was meant.
 func nearOf(word string, candidates []string) string {
-	if near := nearest(word, candidates); near != "" {
+	if near := spelling.Nearest(word, candidates); near != "" {
 		return fmt.Sprintf("did you mean %q?", near)
 	}
 	return "known are " + either(candidates)

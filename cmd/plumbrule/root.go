@@ -6,6 +6,8 @@ import (
 	"strconv"
 
 	"github.com/spf13/cobra"
+
+	"plumbrule/records/spelling"
 )
 
 // The groups under which help lists the verbs.
@@ -78,7 +80,7 @@ func unknownVerb(root *cobra.Command, name string) error {
 		names = append(names, verb.Name())
 	}
 	mend := `"plumbrule help" lists the verbs`
-	if near := nearest(name, names); near != "" {
+	if near := spelling.Nearest(name, names); near != "" {
 		mend = fmt.Sprintf("did you mean %q? %s", near, mend)
 	}
 	return misused(strconv.Quote(name)+" is no verb of plumbrule", mend)

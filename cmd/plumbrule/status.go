@@ -11,6 +11,8 @@ import (
 	"plumbrule/cmd/plumbrule/internal/table"
 	"plumbrule/records/calendar"
 	"plumbrule/rules"
+
+	"plumbrule/records/spelling"
 )
 
 func newStatusCommand(e *env) *cobra.Command {
@@ -63,7 +65,7 @@ func (j *judged) choose(names []string) ([]*rules.Device, error) {
 	for _, name := range names {
 		if !slices.ContainsFunc(out, func(d *rules.Device) bool { return d.ID == name }) {
 			mend := `"plumbrule status" lists the devices`
-			if near := nearest(name, j.deviceIDs()); near != "" {
+			if near := spelling.Nearest(name, j.deviceIDs()); near != "" {
 				mend = fmt.Sprintf("did you mean %q? %s", near, mend)
 			}
 			return nil, misused(fmt.Sprintf("there is no device %q", name), mend)

@@ -4,6 +4,8 @@ import (
 	"archive/zip"
 	"path"
 	"strings"
+
+	"plumbrule/records/spelling"
 )
 
 // nearestName gives the zone probably meant by an unknown name: the same but
@@ -15,7 +17,7 @@ func nearestName(archive *zip.Reader, name string) string {
 	best, least := "", min(len(wanted)/3, 4)+1
 	for _, file := range archive.File {
 		known := plainName(file.Name)
-		distance := editDistance(wanted, known)
+		distance := spelling.Distance(wanted, known)
 		switch {
 		case wanted == known:
 			return file.Name
@@ -34,25 +36,4 @@ func nearestName(archive *zip.Reader, name string) string {
 func plainName(name string) string {
 	name = name[:min(len(name), 64)]
 	return strings.ReplaceAll(strings.ToLower(strings.TrimSpace(name)), " ", "_")
-}
-
-// editDistance counts the bytes to insert, delete or replace (Levenshtein
-// 1966).
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := diagonal
-			if a[i] != b[j] {
-				cost = 1 + min(diagonal, row[j], row[j+1])
-			}
-			diagonal, row[j+1] = row[j+1], cost
-		}
-	}
-	return row[len(b)]
 }

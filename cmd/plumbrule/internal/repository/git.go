@@ -109,8 +109,10 @@ func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
 	if err != nil {
 		return nil, ErrNoGit
 	}
-	fixed := []string{"-C", r.Root, "--no-optional-locks", "--literal-pathspecs", "-c", "core.quotepath=off", "-c", "core.fsmonitor=false",
-		"-c", "core.hooksPath=/dev/null", "-c", "safe.bareRepository=explicit", "-c", "submodule.recurse=false"}
+	fixed := []string{
+		"-C", r.Root, "--no-optional-locks", "--literal-pathspecs", "-c", "core.quotepath=off", "-c", "core.fsmonitor=false",
+		"-c", "core.hooksPath=/dev/null", "-c", "safe.bareRepository=explicit", "-c", "submodule.recurse=false",
+	}
 	command := exec.CommandContext(ctx, program, append(fixed, args...)...)
 	command.Env = environment(os.Environ())
 	var out, complaint bytes.Buffer
