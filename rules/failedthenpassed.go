@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"plumbrule/records"
 	"plumbrule/rules/conformity"
@@ -37,8 +38,7 @@ func (d *deviceContext) failedThenPassed() {
 func (d *deviceContext) earlierFailure(e *Evidence) (*Judgement, *records.Check) {
 	passed := e.Judgement.Check
 	since := d.calibrationOf(e.Limit)
-	for i := len(d.view.checks) - 1; i >= 0; i-- {
-		k := d.view.checks[i]
+	for _, k := range slices.Backward(d.view.checks) {
 		if k.Procedure != e.From || !k.Time.Before(passed.Time) {
 			continue
 		}

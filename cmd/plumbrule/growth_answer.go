@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/show"
@@ -150,6 +151,26 @@ func (g *grown) rows(t *table.Table, before ...table.Cell) {
 	part("spread, growth", "µm/m", g.Spread.PerMetreUM)
 }
 
+// beyond names the checks whose error lies outside the limit at their path; nothing when there is none. A bound for most
+// errors says nothing about the ones that were found outside.
+func (g *grown) beyond() string {
+	count, worst := 0, growth.Point{}
+	for _, p := range g.Points {
+		if math.Abs(p.ErrorUM) <= p.MPEUM {
+			continue
+		}
+		count++
+		if math.Abs(p.ErrorUM)-p.MPEUM > math.Abs(worst.ErrorUM)-worst.MPEUM {
+			worst = p
+		}
+	}
+	if count == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d of %d errors lie outside their limits, the farthest %s µm over %s m against %s µm", count, len(g.Points),
+		show.Signed(worst.ErrorUM, 1), show.Shortest(worst.PathM), show.Fixed(worst.MPEUM, 1))
+}
+
 // meaning says in sentences what the figures come to.
 func (g *grown) meaning() []string {
 	if g.why != "" {
@@ -164,6 +185,9 @@ func (g *grown) meaning() []string {
 			worst, where = *b.ShareOfMPEAtLongest.Value, "over the longest path"
 		}
 		verdict := "as far as these checks tell, the claim is kept"
+		if beyond := g.beyond(); beyond != "" {
+			verdict = "but the claim was not kept: " + beyond
+		}
 		if worst > 1 {
 			verdict = "the device does worse than claimed"
 		}
@@ -174,7 +198,7 @@ func (g *grown) meaning() []string {
 		if scale.Lower.Value != nil && scale.Estimate.Value != nil {
 			text := "A scale error is not shown: %s µm/m, and the interval %s to %s includes 0."
 			if *scale.Lower.Value > 0 || *scale.Upper.Value < 0 {
-				text = "There is a scale error of %s µm/m (%s to %s), which a correction would take off."
+				text = "A straight line through them has a scale error of %s µm/m (%s to %s); a correction would take off what of it lasts."
 			}
 			out = append(out, fmt.Sprintf(text, show.Signed(*scale.Estimate.Value, 1), show.Signed(*scale.Lower.Value, 1), show.Signed(*scale.Upper.Value, 1)))
 		}
