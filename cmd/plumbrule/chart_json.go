@@ -51,13 +51,15 @@ type pointJSON struct {
 	Signals   []string `json:"signals"`
 }
 
-// chartSegmentJSON is a stretch between restarts; first and last count points from 1.
+// chartSegmentJSON is a stretch between restarts; first and last count points from 1. Sigma is that of a single value,
+// sigma_plotted that of what is plotted: a mean, a weighted average.
 type chartSegmentJSON struct {
 	First       int            `json:"first"`
 	Last        int            `json:"last"`
 	Target      *float64       `json:"target"`
 	Centre      *float64       `json:"centre"`
 	Sigma       *float64       `json:"sigma"`
+	Plotted     *float64       `json:"sigma_plotted"`
 	Lower       *float64       `json:"lower"`
 	Upper       *float64       `json:"upper"`
 	Baseline    int            `json:"baseline"`
@@ -157,7 +159,7 @@ func (c charted) segmentsJSON() []chartSegmentJSON {
 	for i, s := range c.Segments {
 		j := chartSegmentJSON{First: s.First, Last: s.Last, Baseline: s.Baseline, Provisional: s.Provisional}
 		if l := s.Limits; l != nil {
-			j.Centre, j.Sigma, j.Lower, j.Upper = &l.Centre, &l.Sigma, &l.Lower, &l.Upper
+			j.Centre, j.Sigma, j.Plotted, j.Lower, j.Upper = &l.Centre, &s.Sigma, &l.Sigma, &l.Lower, &l.Upper
 		}
 		if len(c.picture.Targets) > 0 {
 			j.Target = &c.picture.Targets[i]

@@ -119,8 +119,8 @@ func TestChartPistonRings(t *testing.T) {
 		close64(t, c.kind+" centre", chart["centre"], c.centre, c.tolerance)
 		close64(t, c.kind+" lower", chart["lower"], c.lower, c.tolerance)
 		close64(t, c.kind+" upper", chart["upper"], c.upper, c.tolerance)
-		// The published sigma is that of a single ring, with d2 to four digits; here that of a mean of five.
-		close64(t, c.kind+" sigma", chart["sigma"], c.sigma/math.Sqrt(5), 2e-7)
+		// The published sigma is that of a single ring, with d2 to four digits.
+		close64(t, c.kind+" sigma", chart["sigma"], c.sigma, 5e-7)
 		spread := chart["range"].(map[string]any)
 		close64(t, c.kind+" centre of the dispersion", spread["centre"], c.spread, 0.5e-8)
 		close64(t, c.kind+" upper limit of the dispersion", spread["upper"], c.above, c.rangeTolerance)

@@ -105,6 +105,9 @@ type Segment struct {
 	// they are those of the segment's last point; for an EWMA they are those
 	// that the limits of its points approach.
 	Limits, Range *Limits
+	// Sigma is the standard deviation of a single value that the limits rest
+	// on, estimated or given; 0 without limits.
+	Sigma float64
 	// Provisional is true when limits exist but rest on fewer points than asked for.
 	Provisional bool
 	// Step is how far the values moved from the segment before to this one; nil

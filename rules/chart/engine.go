@@ -151,6 +151,10 @@ func (e *engine) judge(i int) error {
 	}
 	segment.Last = i + 1
 	segment.Limits, segment.Range = e.course.lines()
+	segment.Sigma = 0
+	if segment.Limits != nil {
+		segment.Sigma = e.course.ground.sigma
+	}
 	e.moments[last].add(p.Value)
 	return nil
 }
