@@ -12,12 +12,10 @@ import (
 	"plumbrule/rules"
 )
 
-// checksOfADevice is the history of one device: two years of working days.
-const checksOfADevice = 500
-
-// history makes the records of a shop with so many checks of the base's bar:
-// 500 a device, three readings of one or three values each.
-func history(tb testing.TB, checks int) (*records.Set, time.Time) {
+// history makes the records of a shop with so many checks of the base's bar,
+// each device having so many of them, with three readings of one or three
+// values each.
+func history(tb testing.TB, checks, checksOfADevice int) (*records.Set, time.Time) {
 	tb.Helper()
 	set, diagnostics := records.Load(base(tb), records.Options{})
 	if records.HasErrors(diagnostics) {
@@ -68,9 +66,13 @@ func history(tb testing.TB, checks int) (*records.Set, time.Time) {
 // BenchmarkEvaluate reports, beside the usual figures, the time for each check
 // and the bytes the assessment keeps for each check.
 func BenchmarkEvaluate(b *testing.B) {
-	for _, checks := range []int{1_000, 10_000, 100_000} {
-		b.Run(fmt.Sprint(checks), func(b *testing.B) {
-			set, at := history(b, checks)
+	for _, shop := range []struct{ devices, each int }{
+		{2, 500}, {20, 500}, {200, 500}, // two years of working days
+		{2_000, 50}, // a fleet checked weekly for a year
+	} {
+		checks := shop.devices * shop.each
+		b.Run(fmt.Sprintf("%dx%d", shop.devices, shop.each), func(b *testing.B) {
+			set, at := history(b, checks, shop.each)
 			var a *rules.Assessment
 			b.ReportAllocs()
 			b.ResetTimer()
@@ -97,7 +99,7 @@ func heldBy(a **rules.Assessment) int64 {
 }
 
 func BenchmarkChartsOf(b *testing.B) {
-	set, at := history(b, checksOfADevice)
+	set, at := history(b, 500, 500)
 	b.ReportAllocs()
 	for b.Loop() {
 		rules.ChartsOf(set, at, rules.Options{}, "scan-0000")
