@@ -33,6 +33,9 @@ func published(t *testing.T, file, column string) []float64 {
 			out = append(out, v)
 		}
 	}
+	if len(out) == 0 {
+		t.Fatalf("%s has no column %q", file, column)
+	}
 	return out
 }
 

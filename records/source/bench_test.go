@@ -13,7 +13,7 @@ unit = "mm"
 
 [conditions]
 artifact-temperature = "21.4 °C"
-temperature-uncertainty = "0.3 °C"
+temperature-uncertainty = "0.3 °C (k = 2)"
 
 [[reading]]
 feature = "A"
