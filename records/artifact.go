@@ -30,6 +30,7 @@ type Feature struct {
 	Quantity Quantity
 	Nominal  quantity.Length
 	Between  []string // the two features a distance lies between
+	Of       string   // the sphere a form deviation belongs to
 
 	// Expansion of the feature where it is another than the artifact's, as that
 	// of ceramic spheres on a steel bar; zero: the artifact's.

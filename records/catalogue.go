@@ -87,6 +87,7 @@ func referenceCodes() []Code {
 		{"unknown-feature", Error, "no such feature", "The artifact has no feature of that name.", "use one of the artifact's features"},
 		{"unknown-record", Error, "no such record", "The record refers to another one that is not there.", "mend the path; it is written from the repository's root"},
 		{"unknown-time-zone", Error, "no such time zone", "Local dates need the site's zone, by its name in the tz database.", "write a name such as Europe/Berlin"},
+		{"unknown-scan", Error, "no such scan", "A fit names a scan by its number, and the check has no scan of that number.", "number the scans from 1 in the order in which they stand in the check"},
 		{"attachment-missing", Warning, "an attachment that is not there", "The record names a file that the repository does not hold as an ordinary file (it may lie in large-file storage, or be a link out of the repository).", "fetch or add the file"},
 		{"attachment-differs", Error, "an attachment that is not the one recorded", "The size or the SHA-256 of the file is another than its record says: the file or the record was changed, and the evidence is not what was reviewed. Only validate compares them, since it has to read the files.", "restore the file, or record a correction that names the right one: amends"},
 	}
@@ -111,6 +112,10 @@ func consistencyCodes() []Code {
 		{"artifact-kind", Error, "another kind of artifact", "The procedure is written for another kind of artifact.", "use the procedure written for it"},
 		{"feature-not-asked", Warning, "a feature the procedure does not ask", "The reading is judged, but no chart is kept of what is not done every time.", "add the feature to the procedure, or leave the reading out"},
 		{"reading-missing", Warning, "less than the procedure asks", "A feature, or a repeat of it, that the procedure asks was not measured.", "measure it, or say in note why not"},
+		{"same-scan", Error, "one scan counted twice", "Two scans of a check are one file. A repeat is a new measurement; one cloud of points fitted twice shows no scatter of the device.", "name the other file, or leave out the value that is no measurement of its own"},
+		{"fit-without-reading", Error, "a fit of something not read", "A fit says how a value was found, and the check has no reading of its feature, nor of a distance that ends there.", "add the reading, or leave the fit out"},
+		{"fit-missing", Error, "a value without its fit", "Some values of a feature come with their fit and some without, so that it is not known how far these can be trusted.", "add the fit, or leave the fits of the feature out if its values were typed"},
+		{"scans-miscounted", Error, "values and scans that do not pair", "The values of a fitted feature come one from each scan, in the scans' order; here there are more of the one than of the other.", "add what is missing, or take out what is too many"},
 		{"amends-other", Error, "an amendment of something else", "A correction replaces a record of the same kind and object.", "name the record it corrects"},
 		{"amended-twice", Error, "two corrections of one record", "Two records amend the same one, and nothing says which holds.", "let the later amend the earlier"},
 		{"reason-missing", Error, "no reason given", "A correction, extension, limitation, withdrawal or sending back needs its reason and author.", `add reason = "…"`},

@@ -20,7 +20,9 @@ type Check struct {
 	Purpose                     string // "", "as found", "as left", "acceptance"
 	Conditions                  Conditions
 	Readings                    []Reading
-	Scan                        *Attachment
+	Scans                       []ScanFile  // in the order in which they gave the readings' values
+	Extraction                  *Extraction // nil: the readings were not fitted from the scans by a program that says how
+	Fits                        []Fit
 	Amends, Reason, Note        string
 }
 
@@ -36,6 +38,7 @@ type Conditions struct {
 	ArtifactTemperature    quantity.Temperature
 	TemperatureUncertainty quantity.TemperatureUncertainty // of ArtifactTemperature
 	Stated                 bool                            // ArtifactTemperature was given
+	DullingSpray           quantity.Length                 // thickness of a matting layer on the spheres; zero: none
 }
 
 // Reading is what the device indicated for one feature.

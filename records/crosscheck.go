@@ -16,6 +16,9 @@ import (
 // those without any error cannot be told apart.
 func (l *loader) crossCheck() {
 	objects := l.newChecker(l.newKnown())
+	if l.set.Site != nil && !objects.bad[SiteFile] {
+		objects.checkSite(l.set.Site)
+	}
 	for i, file := range l.files {
 		if isObject(file) && !objects.bad[file] {
 			objects.one(l.records[i])

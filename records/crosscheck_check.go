@@ -14,7 +14,7 @@ func (c *checker) checkCheck(k *Check) {
 		}
 	}
 	c.times(file, k.Time, k.Entered)
-	c.attachment(k.Scan, file, "scan")
+	c.scans(k)
 	c.amends(file, k.Amends, k.Reason, k.Entered, func(r any) bool {
 		o, ok := r.(*Check)
 		return ok && o.Device == k.Device
@@ -50,6 +50,7 @@ func (c *checker) checkCheck(k *Check) {
 	}
 	if !strange {
 		c.complete(k, procedure)
+		c.fits(k, artifact)
 	}
 	if lengths && !k.Compensated {
 		c.temperature(k)
@@ -143,7 +144,7 @@ func (c *checker) complete(k *Check, p *Procedure) {
 			}
 		}
 		if n < max(1, asked.Repeats) {
-			c.fault("reading-missing", k.File, at, fmt.Sprintf("feature %q was read %d times, procedure %s asks %d", asked.Name, n, p.ID, max(1, asked.Repeats)), "",
+			c.fault("reading-missing", k.File, at, fmt.Sprintf("feature %q has %d of the %d readings that procedure %s asks", asked.Name, n, max(1, asked.Repeats), p.ID), "",
 				c.place(p.File, row("feature", i), "what is asked"))
 		}
 	}

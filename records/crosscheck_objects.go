@@ -73,6 +73,13 @@ func (c *checker) checkArtifact(a *Artifact) {
 		if f.Expansion.IsZero() != f.ExpansionUncertainty.IsZero() {
 			c.fault("missing-key", a.File, key, fmt.Sprintf("feature %q states only one of expansion and expansion-uncertainty", f.Name), "state both, or neither: the artifact's then hold")
 		}
+		if f.Of != "" {
+			if f.Quantity != Form {
+				c.fault("out-of-range", a.File, key.at("of"), fmt.Sprintf("feature %q is of quantity %s, and only a form deviation is one of a sphere", f.Name, f.Quantity), "leave the key out")
+			} else if c.feature(a, f.Of, a.File, key.at("of")); a.Feature(f.Of) != nil && a.Feature(f.Of).Quantity != Diameter {
+				c.fault("out-of-range", a.File, key.at("of"), fmt.Sprintf("%q is no sphere but of quantity %s", f.Of, a.Feature(f.Of).Quantity), "name the feature with the sphere's diameter")
+			}
+		}
 		if len(f.Between) == 0 {
 			continue
 		}

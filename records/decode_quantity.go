@@ -43,8 +43,10 @@ func readQuantity[Q any](d *decoder, n source.Node, name, form string, parse fun
 		if written := n.Source(); len(written) == len(s)+2 { // no escapes: the place within the text is the place in the file
 			offset += 1 + fault.Start
 		}
-	case errors.Is(err, errNotPositive):
-		code, message, mend = "out-of-range", fmt.Sprintf("%s is %s, expected %s", name, s, err), ""
+	default:
+		if beyond, ok := errors.AsType[outOfRange](err); ok {
+			code, message, mend = "out-of-range", fmt.Sprintf("%s is %s, expected %s", name, s, beyond), ""
+		}
 	}
 	d.report(code, offset, message, mend)
 	return zero, false

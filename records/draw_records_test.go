@@ -1,6 +1,8 @@
 package records
 
 import (
+	"strings"
+
 	"pgregory.net/rapid"
 
 	"plumbrule/records/quantity"
@@ -14,6 +16,12 @@ func (d drawer) site() *Site {
 	if d.maybe() {
 		s.Decision.MinimumRatio = rapid.Float64Range(0.1, 20).Draw(d.T, "ratio")
 		s.Due = SiteDue{Until: "month-end", Lead: d.interval()}
+	}
+	switch rapid.IntRange(0, 2).Draw(d.T, "scans") {
+	case 0:
+		s.Scans.Folder = d.text()
+	case 1:
+		s.Scans.Archive = d.text()
 	}
 	seen := map[string]bool{}
 	for range rapid.IntRange(0, 3).Draw(d.T, "policies") {
@@ -50,7 +58,7 @@ func (d drawer) artifact() *Artifact {
 		Expansion: d.expansion(), ExpansionUncertainty: parsed(d, quantity.ParseExpansionUncertainty, 0.01, 5, "±%ve-6/K (rectangular)", "u = %ve-6/K"),
 		Calibration: d.plan(), Entered: d.instant(), By: d.text(), Note: d.maybeText(),
 		Features: several(d, 1, func() Feature {
-			return Feature{Name: d.text(), Quantity: d.quantity(), Nominal: d.length(), Between: several(d, 0, d.text)}
+			return Feature{Name: d.text(), Quantity: d.quantity(), Nominal: d.length(), Between: several(d, 0, d.text), Of: d.maybeText()}
 		}),
 	}
 }
@@ -80,9 +88,9 @@ func (d drawer) certificate() *Certificate {
 func (d drawer) procedure() *Procedure {
 	return &Procedure{
 		Title: d.text(), Revision: d.text(), ArtifactKind: d.text(), DecisionRule: d.maybeText(), Agreed: d.maybeDate(), Chart: d.chart(),
-		Entered: d.instant(), By: d.text(), Note: d.maybeText(),
+		Entered: d.instant(), By: d.text(), Note: d.maybeText(), Extraction: d.extraction(),
 		Features: several(d, 1, func() ProcedureFeature {
-			f := ProcedureFeature{Name: d.text(), Repeats: rapid.IntRange(0, 1000).Draw(d.T, "repeats")}
+			f := ProcedureFeature{Name: d.text(), Test: d.maybeText(), Repeats: rapid.IntRange(0, 1000).Draw(d.T, "repeats")}
 			if d.maybe() {
 				f.Quantity = d.quantity()
 			}
@@ -99,7 +107,7 @@ func (d drawer) check() *Check {
 		Device: d.id(), Artifact: d.id(), Procedure: d.id(), Revision: d.maybeText(), Time: d.instant(), Entered: d.instant(), By: d.text(),
 		Unit: rapid.SampledFrom(units()).Draw(d.T, "unit"), Compensated: d.maybe(),
 		Purpose: rapid.SampledFrom([]string{"", AsFoundCheck, AsLeftCheck, AcceptanceCheck}).Draw(d.T, "purpose"),
-		Scan:    d.attachment(), Amends: d.maybeText(), Reason: d.maybeText(), Note: d.maybeText(),
+		Scans:   several(d, 0, d.scan), Fits: several(d, 0, d.fit), Amends: d.maybeText(), Reason: d.maybeText(), Note: d.maybeText(),
 		Readings: several(d, 1, func() Reading {
 			r := Reading{Feature: d.text(), Values: several(d, 1, d.number), Path: d.maybeLength()}
 			if d.maybe() {
@@ -109,6 +117,14 @@ func (d drawer) check() *Check {
 		}),
 	}
 	if d.maybe() {
+		r.Extraction = &Extraction{
+			Program: d.text(), Outliers: rapid.SampledFrom(outlierRules()).Draw(d.T, "outliers"), Radius: rapid.SampledFrom(radiusRules()).Draw(d.T, "radius"),
+		}
+	}
+	if d.maybe() {
+		r.Conditions.DullingSpray = parsed(d, quantity.ParseLength, 0.1, 1000, "%v µm")
+	}
+	if d.maybe() {
 		r.Conditions.Stated = true
 		r.Conditions.ArtifactTemperature = parsed(d, quantity.ParseTemperature, -40, 70, "%v °C")
 	}
@@ -116,6 +132,54 @@ func (d drawer) check() *Check {
 		r.Conditions.TemperatureUncertainty = parsed(d, quantity.ParseTemperatureUncertainty, 0.01, 3, "%v °C (k = 2)", "±%v °C (rectangular)", "u = %v K")
 	}
 	return r
+}
+
+func (d drawer) scan() ScanFile {
+	a := d.attachment()
+	if a == nil {
+		a = &Attachment{File: d.text(), SHA256: strings.Repeat("0", 64)}
+	}
+	s := ScanFile{File: a.File, SHA256: a.SHA256, Size: a.Size}
+	if d.maybe() {
+		s.Unit = rapid.SampledFrom(units()).Draw(d.T, "unit")
+	}
+	return s
+}
+
+func (d drawer) fit() Fit {
+	f := Fit{Feature: d.text(), Scan: rapid.IntRange(1, maximumScans).Draw(d.T, "scan"), Remarks: several(d, 0, d.text)}
+	if d.maybe() {
+		f.Uncertainty = d.lengthUncertainty()
+	}
+	if d.maybe() {
+		f.Points, f.Rejected = rapid.IntRange(leastPoints, maximumPoints).Draw(d.T, "points"), rapid.IntRange(0, maximumPoints).Draw(d.T, "rejected")
+		f.Coverage = d.share(0.01)
+		f.HalfAngle = parsed(d, quantity.ParseAngle, 0.01, 180, "%v°")
+		f.Form, f.SD = parsed(d, quantity.ParseLength, 0, 100, "%v µm"), parsed(d, quantity.ParseLength, 0, 100, "%v µm", "%v mm")
+	}
+	return f
+}
+
+func (d drawer) share(low float64) quantity.Share {
+	return parsed(d, quantity.ParseShare, low, 100, "%v %%", "%v ‰")
+}
+
+func (d drawer) extraction() ExtractionSettings {
+	if !d.maybe() {
+		return ExtractionSettings{}
+	}
+	e := ExtractionSettings{
+		Outliers: rapid.SampledFrom(append(outlierRules(), "")).Draw(d.T, "outliers"), Radius: rapid.SampledFrom(append(radiusRules(), "")).Draw(d.T, "radius"),
+		Form: rapid.SampledFrom([]string{"", AllPoints, NinetyFivePoints}).Draw(d.T, "form"),
+	}
+	if d.maybe() {
+		e.LeastPoints = rapid.IntRange(leastPoints, maximumPoints).Draw(d.T, "points")
+		e.LeastCoverage = d.share(0.01)
+	}
+	if d.maybe() {
+		e.MostRejected = d.share(0)
+	}
+	return e
 }
 
 func (d drawer) event() *Event {

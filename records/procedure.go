@@ -1,6 +1,7 @@
 package records
 
 import (
+	"strings"
 	"time"
 
 	"plumbrule/records/calendar"
@@ -19,6 +20,7 @@ type Procedure struct {
 	Features        []ProcedureFeature
 	Chart           ChartSettings
 	Uncertainties   []DeclaredUncertainty
+	Extraction      ExtractionSettings
 
 	Entered  time.Time
 	By, Note string
@@ -29,6 +31,8 @@ type ProcedureFeature struct {
 	Name     string
 	Quantity Quantity // the quantity judged; empty: that of the artifact's feature
 	Repeats  int      // readings asked; 0: at least one
+	Test     string   // test profile it is judged as; see package rules/conformity for the profiles
+	TestLine int
 	Line     int
 }
 
@@ -39,6 +43,26 @@ type DeclaredUncertainty struct {
 	Quantity Quantity // empty: for every quantity
 	Value    quantity.LengthUncertainty
 	Line     int
+}
+
+// Names of contributions that take the place of what the fits of a check state
+// of their own uncertainty: the fit itself, and the scatter of repeated
+// readings, of which that of a fit is a part.
+const (
+	FitContribution           = "fit of the spheres"
+	RepeatabilityContribution = "repeatability"
+)
+
+// DeclaresFit reports whether a declared contribution to that quantity takes
+// the place of what the fits of a check state, and which.
+func (p *Procedure) DeclaresFit(q Quantity) *DeclaredUncertainty {
+	for i := range p.Uncertainties {
+		u := &p.Uncertainties[i]
+		if (u.Quantity == "" || u.Quantity == q) && (strings.EqualFold(u.Name, FitContribution) || strings.EqualFold(u.Name, RepeatabilityContribution)) {
+			return u
+		}
+	}
+	return nil
 }
 
 // Feature returns what the procedure says of the feature, or nil.

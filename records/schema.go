@@ -2,6 +2,7 @@ package records
 
 import (
 	"plumbrule/records/quantity"
+	"plumbrule/records/source"
 )
 
 // schema holds the keys of every record kind. It is built once for each load;
@@ -86,6 +87,23 @@ func attachmentKeys() *keys[Attachment] {
 		need(digest("sha256", "SHA-256 of the file", func(a *Attachment) *string { return &a.SHA256 })),
 		size("size", "size of the file in bytes", func(a *Attachment) *int64 { return &a.Size }),
 	)
+}
+
+// orOne lets a key of an array of tables be written as one table as well, as
+// records did before there could be several. It is always written as an array.
+func orOne[T, E any](k key[T], sub *keys[E], at func(*T) *[]E, line func(*E) *int) key[T] {
+	several := k.read
+	k.read = func(d *decoder, n source.Node, into *T) {
+		if n.Kind() != source.Table {
+			several(d, n, into)
+			return
+		}
+		list := make([]E, 1)
+		*line(&list[0]) = d.line(n.ValueOffset())
+		readTable(d, n, sub, &list[0])
+		*at(into) = list
+	}
+	return k
 }
 
 func attachmentTable[T any](name, doc string, at func(*T) **Attachment) key[T] {

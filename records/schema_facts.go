@@ -60,6 +60,7 @@ func checkKeys() *keys[Check] {
 	conditions := newKeys(
 		artifactTemperature("artifact-temperature", "temperature of the artifact, not of the air", func(c *Conditions) *quantity.Temperature { return &c.ArtifactTemperature }, func(c *Conditions) *bool { return &c.Stated }),
 		inText("temperature-uncertainty", `uncertainty, "0.3 °C (k = 2)"`, "its uncertainty", quantity.ParseTemperatureUncertainty, func(c *Conditions) *quantity.TemperatureUncertainty { return &c.TemperatureUncertainty }),
+		dullingSpray("dulling-spray", "thickness of a matting layer on the spheres; it enlarges diameters by twice as much, for which nothing is corrected", func(c *Conditions) *quantity.Length { return &c.DullingSpray }),
 	)
 	reading := newKeys(
 		need(text("feature", "feature of the artifact", func(r *Reading) *string { return &r.Feature })),
@@ -84,10 +85,12 @@ func checkKeys() *keys[Check] {
 		text("reason", "why it is corrected", func(c *Check) *string { return &c.Reason }),
 		text("note", "anything else", func(c *Check) *string { return &c.Note }),
 		table("conditions", "conditions that the evaluation needs; not needed for form alone, nor where the readings are compensated", conditions, func(c *Check) *Conditions { return &c.Conditions }, func(c *Check) bool {
-			return c.Conditions.Stated || !c.Conditions.TemperatureUncertainty.IsZero()
+			return c.Conditions.Stated || !c.Conditions.TemperatureUncertainty.IsZero() || !c.Conditions.DullingSpray.IsZero()
 		}, nil),
 		need(tables("reading", "what was indicated for one feature", reading, func(c *Check) *[]Reading { return &c.Readings }, func(r *Reading) *int { return &r.Line })),
-		attachmentTable("scan", "the scan the readings come from", func(c *Check) **Attachment { return &c.Scan }),
+		scanTables(),
+		optionalTable("extraction", "by what the readings were fitted from the scans", extractionKeys(), func(c *Check) **Extraction { return &c.Extraction }, func(e *Extraction) *int { return &e.Line }),
+		tables("fit", "how one value of a reading was fitted, of one feature in one scan; also of the two spheres a distance lies between", fitKeys(), func(c *Check) *[]Fit { return &c.Fits }, func(f *Fit) *int { return &f.Line }),
 	)
 }
 

@@ -25,6 +25,7 @@ func siteKeys() *keys[Site] {
 		table("due", "when what is due counts as overdue, and how early to say so", due, func(s *Site) *SiteDue { return &s.Due }, func(s *Site) bool { return s.Due != SiteDue{} }, nil),
 		table("chart", "settings of the control charts", chartKeys(), func(s *Site) *ChartSettings { return &s.Chart }, func(s *Site) bool { return s.Chart.stated() }, nil),
 		fitnessTable(),
+		table("scans", "where scans are kept; one of the two keys at most", siteScansKeys(), func(s *Site) *SiteScans { return &s.Scans }, func(s *Site) bool { return s.Scans != SiteScans{} }, nil),
 	)
 }
 
@@ -92,6 +93,7 @@ func artifactKeys() *keys[Artifact] {
 			return &f.ExpansionUncertainty
 		}),
 		texts("between", "list of two names", "the two features a distance lies between", func(f *Feature) *[]string { return &f.Between }),
+		text("of", "the sphere a form deviation belongs to; needed where it is to be taken from scans", func(f *Feature) *string { return &f.Of }),
 	)
 	return newKeys(
 		need(text("kind", "what it is: ball bar, setting ring, gauge block set …", func(a *Artifact) *string { return &a.Kind })),
@@ -114,9 +116,10 @@ func procedureKeys() *keys[Procedure] {
 		need(text("name", "feature of the artifact", func(f *ProcedureFeature) *string { return &f.Name })),
 		word("quantity", "quantity judged, where it is another than the artifact's feature says", quantityNames(), func(f *ProcedureFeature) *Quantity { return &f.Quantity }),
 		integer("repeats", "readings asked; default 1", 1, 1000, func(f *ProcedureFeature) *int { return &f.Repeats }),
+		lined(text("test", "test profile it is judged as (explain profiles lists them); default none", func(f *ProcedureFeature) *string { return &f.Test }), func(f *ProcedureFeature) *int { return &f.TestLine }),
 	)
 	declared := newKeys(
-		need(text("name", "what contributes", func(u *DeclaredUncertainty) *string { return &u.Name })),
+		need(text("name", "what contributes; one named \""+FitContribution+"\" or \""+RepeatabilityContribution+"\" takes the place of what the fits of a check state", func(u *DeclaredUncertainty) *string { return &u.Name })),
 		word("quantity", "quantity it contributes to; all of them otherwise", quantityNames(), func(u *DeclaredUncertainty) *Quantity { return &u.Quantity }),
 		need(lengthUncertainty("value", "how much", func(u *DeclaredUncertainty) *quantity.LengthUncertainty { return &u.Value })),
 	)
@@ -130,6 +133,7 @@ func procedureKeys() *keys[Procedure] {
 		need(text("by", "who wrote it", func(p *Procedure) *string { return &p.By })),
 		text("note", "anything else", func(p *Procedure) *string { return &p.Note }),
 		table("chart", "settings of the control charts; the site's otherwise", chartKeys(), func(p *Procedure) *ChartSettings { return &p.Chart }, func(p *Procedure) bool { return p.Chart.stated() }, nil),
+		table("extraction", "how readings are fitted from scans, and what a fit must show to be evidence", extractionSettingsKeys(), func(p *Procedure) *ExtractionSettings { return &p.Extraction }, func(p *Procedure) bool { return p.Extraction.stated() }, func(e *ExtractionSettings) *int { return &e.Line }),
 		need(tables("feature", "one feature to measure", feature, func(p *Procedure) *[]ProcedureFeature { return &p.Features }, func(f *ProcedureFeature) *int { return &f.Line })),
 		tables("uncertainty", "one declared contribution to the uncertainty of the test value", declared, func(p *Procedure) *[]DeclaredUncertainty { return &p.Uncertainties }, func(u *DeclaredUncertainty) *int { return &u.Line }),
 	)

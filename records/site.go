@@ -27,6 +27,7 @@ type Site struct {
 	Due      SiteDue
 	Chart    ChartSettings
 	Fitness  []FitnessPolicy // in the order written
+	Scans    SiteScans
 }
 
 // SiteDecision is the decision rule used where a procedure names none.

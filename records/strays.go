@@ -17,8 +17,8 @@ func (l *loader) attachments() (attached, doubtful map[string]bool) {
 				attached[r.Attachment.File] = true
 			}
 		case *Check:
-			if r.Scan != nil {
-				attached[r.Scan.File] = true
+			for j := range r.Scans {
+				attached[r.Scans[j].File] = true
 			}
 		}
 	}

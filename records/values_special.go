@@ -2,7 +2,6 @@ package records
 
 import (
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -123,12 +122,16 @@ func artifactTemperature[T any](name, doc string, at func(*T) *quantity.Temperat
 func positiveLength(s string) (quantity.Length, error) {
 	l, err := quantity.ParseLength(s)
 	if err == nil && l.Micrometres() <= 0 {
-		return l, errNotPositive
+		return l, outOfRange("a length above zero")
 	}
 	return l, err
 }
 
-var errNotPositive = errors.New("a length above zero")
+// outOfRange is the error of a quantity that was read and cannot be; it says
+// what was expected.
+type outOfRange string
+
+func (o outOfRange) Error() string { return string(o) }
 
 // errorLength is the key of an error of indication, which may be zero or
 // negative and is therefore always written.

@@ -41,6 +41,7 @@ type subject struct {
 	limit       *records.Limit
 	referenceMM float64
 	alpha       float64   // expansion of the artifact per kelvin, between the feature's ends
+	test        tested    // what the procedure asks of the reading
 	why         objection // without check and reading
 }
 
@@ -79,6 +80,11 @@ func (d *deviceContext) newSubject(b *basis, feature string) *subject {
 		s.why = objection{code: "feature-uncovered", in: b.in, judged: s.quantity, outside: s.feature.Quantity}
 		return s
 	}
+	s.test = testedBy(b.procedure, s.feature, s.quantity)
+	if s.test.contradiction != "" {
+		s.why = objection{code: "test-unmet", unmet: s.test.contradiction}
+		return s
+	}
 	s.limit = d.record.LimitFor(s.quantity, s.feature.Nominal.Millimetres())
 	if s.limit == nil {
 		s.why = objection{code: "rule-refused", err: fmt.Errorf("the device has no limit for %s at %s", s.quantity, s.feature.Nominal)}
@@ -113,6 +119,9 @@ func (d *deviceContext) prepare(b *basis, reading *records.Reading) (judging, ob
 	}
 	if b.check.Conditions.Stated {
 		j.celsius = b.check.Conditions.ArtifactTemperature.Celsius()
+	}
+	if unmet := j.unmet(); unmet != "" {
+		return j, objection{code: "test-unmet", unmet: unmet, check: b.check, reading: reading}
 	}
 	return j, objection{}
 }

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"errors"
+	"slices"
 
 	"plumbrule/records"
 	"plumbrule/records/quantity"
@@ -25,12 +26,16 @@ type Judgement struct {
 	LengthIsPath  bool
 	ErrorsUM      []float64 // of each value
 	MPEUM         float64
-	Components    []budget.Component
-	Uncertainty   budget.Result
-	Decision      conformity.Decision // on the worst value
-	ValueIndex    int                 // of the worst value
-	RuleFrom      string              // who chose the rule: file
+	Components    []budget.Component // of the worst value's uncertainty
+	Uncertainty   budget.Result      // of the worst value
+	Decision      conformity.Decision
+	ValueIndex    int    // of the worst value
+	RuleFrom      string // who chose the rule: file
 	CertifiedLine int
+
+	Test       *conformity.ProfileDoc // as which the procedure judges the feature; nil: none named
+	Parameters []Parameter            // in force for readings from scans
+	Remarks    []string               // what else to know of the reading
 }
 
 // judge decides on one reading, or says what speaks against it.
@@ -56,6 +61,7 @@ func (d *deviceContext) decide(j *judging) (*Judgement, error) {
 	out := &Judgement{
 		Check: j.check, Reading: j.reading, Feature: j.feature, Limit: j.limit, Quantity: j.quantity,
 		Certificate: j.in.cert, ReferenceMM: j.referenceMM, CertifiedLine: j.certified.Line, LengthIsPath: j.limit.CountsPath(),
+		Test: j.test.profile, Parameters: j.test.parameters, Remarks: j.remarks(),
 	}
 	var err error
 	if out.ErrorsUM, err = j.errorsOf(nil); err != nil {
@@ -65,24 +71,34 @@ func (d *deviceContext) decide(j *judging) (*Judgement, error) {
 	if out.MPEUM, out.Length, err = j.limitUM(); err != nil {
 		return nil, err
 	}
-	if out.Components, err = j.components(); err != nil {
-		return nil, err
-	}
-	if out.Uncertainty, err = budget.Combine(out.Components, budget.Coverage{}); err != nil {
+	common, err := j.components()
+	if err != nil {
 		return nil, err
 	}
 	rule := d.rule(j.procedure)
 	out.RuleFrom = rule.from
+	var parts []budget.Component
+	var uncertainty budget.Result
 	for i, e := range out.ErrorsUM {
+		fit, fitted := j.fitComponent(i)
+		if i == 0 || fitted {
+			parts = common
+			if fitted {
+				parts = append(slices.Clip(common), fit)
+			}
+			if uncertainty, err = budget.Combine(parts, budget.Coverage{}); err != nil {
+				return nil, err
+			}
+		}
 		decision, err := conformity.Decide(conformity.Case{
 			ErrorUM: e, MPEUM: out.MPEUM, Rule: rule.name, OneSided: j.quantity.OneSided(),
-			Uncertainty: &conformity.Uncertainty{ExpandedUM: out.Uncertainty.ExpandedUM, Factor: out.Uncertainty.CoverageFactor},
+			Uncertainty: &conformity.Uncertainty{ExpandedUM: uncertainty.ExpandedUM, Factor: uncertainty.CoverageFactor},
 		})
 		if err != nil {
 			return nil, err
 		}
 		if i == 0 || graver(decision, out.Decision) {
-			out.Decision, out.ValueIndex = decision, i
+			out.Decision, out.ValueIndex, out.Components, out.Uncertainty = decision, i, parts, uncertainty
 		}
 	}
 	return out, nil

@@ -21,6 +21,7 @@ type objection struct {
 	judged  records.Quantity // which a certified value of quantity outside says nothing about
 	err     error            // why the rule cannot judge
 	missing string           // kind of the record that cannot be read
+	unmet   string           // what the reading lacks of what its test asks
 }
 
 // words writes the objection and names its sources.
@@ -49,6 +50,8 @@ func (d *deviceContext) words(o objection) (string, []Source) {
 		}
 		return fmt.Sprintf("artifact %s was not to be relied on: %s of %s: %s", k.Artifact, o.event.Kind, d.day(o.event.Time), o.event.Reason),
 			append(sources, Source{File: o.event.File})
+	case "test-unmet":
+		return fmt.Sprintf("feature %q: %s", o.reading.Feature, o.unmet), append(sources, d.demanded(k, o.reading.Feature))
 	case "feature-uncovered":
 		if o.judged != "" {
 			return fmt.Sprintf("certificate %s certifies feature %q of %s for %s, which says nothing about %s", o.in.cert.Number, o.reading.Feature, k.Artifact, o.outside, o.judged),

@@ -1,8 +1,10 @@
 package rules
 
 import (
+	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"plumbrule/records"
 	"plumbrule/rules/chart"
@@ -46,6 +48,8 @@ func Codes() []records.Code {
 		{ID: "policy-not-allowed", Severity: records.Error, Title: "an effect that is not allowed", Meaning: "The site's [fitness] table gives a reason an effect that would hide it or that makes no sense.", Mend: "use one of the effects listed"},
 		{ID: "unknown-rule", Severity: records.Error, Title: "no such decision rule", Meaning: "The site or a procedure names a decision rule that does not exist.", Mend: "plumbrule explain rules lists the rules"},
 		{ID: "unknown-chart", Severity: records.Error, Title: "no such kind of chart", Meaning: "The site or a procedure names a kind of control chart that does not exist.", Mend: "plumbrule explain charts lists the kinds"},
+		{ID: "unknown-profile", Severity: records.Error, Title: "no such test profile", Meaning: "A procedure names a test profile for a feature, and there is none of that name.", Mend: "plumbrule explain profiles lists the profiles"},
+		{ID: "test-contradicts", Severity: records.Error, Title: "a test about something else", Meaning: "A procedure names a test profile for a feature that is judged for another quantity, or fits readings in another way than the test does. Readings of the feature are no evidence.", Mend: "name the test that is meant; plumbrule explain profiles lists them"},
 		{ID: "unknown-test", Severity: records.Error, Title: "no such run test", Meaning: "The site or a procedure names a run test that does not exist.", Mend: "plumbrule explain tests lists the tests"},
 	}
 }
@@ -99,8 +103,44 @@ func Check(set *records.Set) []records.Diagnostic {
 		p := set.Procedures[id]
 		rule(p.File, p.DecisionRule, p.RuleLine)
 		charts(p.File, &p.Chart)
+		for i := range p.Features {
+			if f := &p.Features[i]; f.Test != "" {
+				code, message, mend := testFault(set, p, f)
+				if code != "" {
+					report(code, p.File, f.TestLine, message, mend)
+				}
+			}
+		}
 	}
 	return out
+}
+
+// testFault says what is wrong with the test a procedure names for a feature,
+// as far as the procedure and the artifacts it is written for tell.
+func testFault(set *records.Set, p *records.Procedure, f *records.ProcedureFeature) (code, message, mend string) {
+	mend = "plumbrule explain profiles lists the profiles"
+	doc, err := conformity.ParseProfile(f.Test)
+	if fault, ok := errors.AsType[*conformity.InputError](err); ok {
+		if fault.Mend != "" {
+			mend = fault.Mend
+		}
+		return "unknown-profile", fmt.Sprintf("there is no test %q; there are %s", f.Test, strings.TrimPrefix(fault.Expected, "one of ")), mend
+	}
+	mend = "name the test that is meant; " + mend
+	if why := contradiction(p, &doc, string(f.Quantity), ""); why != "" {
+		return "test-contradicts", why, mend
+	}
+	for _, id := range sortedKeys(set.Artifacts) {
+		a := set.Artifacts[id]
+		if a.Kind != p.ArtifactKind || a.Feature(f.Name) == nil {
+			continue
+		}
+		embodied := a.Feature(f.Name)
+		if why := contradiction(p, &doc, string(records.JudgedQuantity(p, embodied)), string(embodied.Quantity)); why != "" {
+			return "test-contradicts", fmt.Sprintf("%s (feature %q of %s)", why, f.Name, id), mend
+		}
+	}
+	return "", "", ""
 }
 
 func allowedEffects(c ReasonCode) string {

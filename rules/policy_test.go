@@ -110,6 +110,8 @@ func consistent(t *testing.T, name string, d *rules.Device) {
 
 func TestCheckReportsSettings(t *testing.T) {
 	s := read(t, txtar.Parse([]byte(`edit procedures/bar-weekly.toml: artifact-kind = "ball bar" -> artifact-kind = "ball bar"\ndecision-rule = "lenient"
+edit procedures/bar-weekly.toml: name = "A"\nrepeats = 3 -> name = "A"\nrepeats = 3\ntest = "probing-sise"
+edit procedures/bar-weekly.toml: name = "A-C" -> name = "A-C"\ntest = "probing-size"
 -- plumbrule.toml+ --
 [chart]
 tests = ["luck"]
@@ -132,7 +134,7 @@ chart-signal = "limited"
 		}
 		got = append(got, d.Code)
 	}
-	want := []string{"policy-not-allowed", "policy-not-allowed", "policy-not-allowed", "unknown-policy", "unknown-test", "unknown-chart", "unknown-rule"}
+	want := []string{"policy-not-allowed", "policy-not-allowed", "policy-not-allowed", "unknown-policy", "unknown-test", "unknown-chart", "unknown-rule", "unknown-profile", "test-contradicts"}
 	if !slices.Equal(got, want) {
 		t.Errorf("got %v, want %v", got, want)
 	}

@@ -1,7 +1,7 @@
 // Package quantity reads and writes the quantities of metrology records as
 // text with their units: lengths, temperatures, angles, thermal expansion
-// coefficients, uncertainties, calendar intervals and maximum permissible
-// errors.
+// coefficients, shares of a whole, uncertainties, calendar intervals and maximum
+// permissible errors.
 //
 // What goes in is the text of one TOML string or one flag. What comes out is
 // either a value or an [*Error] that says which bytes of the text are at

@@ -8,5 +8,8 @@
 // lists them with their sources. Every rule treats the true value as normally distributed about the measured one with
 // the standard uncertainty u (JCGM 106:2012, clause 7): no earlier knowledge of the device is used.
 //
+// What is tested is named by a profile ([Profiles]): the quantity judged, how its error is formed, and what the points behind
+// a value must be for it to count ([Demands]). The profiles of standards are from memory and say so.
+//
 // Lengths are in micrometres (UM). The package reads no clock and no file, and prints nothing.
 package conformity

@@ -33,5 +33,7 @@ func ruleNames() string {
 	for _, r := range Rules() {
 		names = append(names, string(r.Rule))
 	}
-	return strings.Join(names, ", ")
+	return listed(names)
 }
+
+func listed(names []string) string { return strings.Join(names, ", ") }
