@@ -59,9 +59,12 @@ func candidatesIn(p Points, radius, edge float64, workers int) []candidate {
 	return out
 }
 
+// roughSteps are enough for a start that is right; one that is wrong is not worth more.
+const roughSteps = 6
+
 // lookCloser fits a sphere to the surroundings of a supposed centre and decides whether it is one of the size wanted.
 func lookCloser(near Points, centre vector, radius float64, workers int) (candidate, bool) {
-	o := FitOptions{RadiusMM: radius, Workers: workers}
+	o := FitOptions{RadiusMM: radius, Workers: workers, steps: roughSteps}
 	f := Fit{CenterMM: centre, RadiusMM: radius}
 	var err error
 	gate := 0.2 * radius

@@ -58,8 +58,9 @@ func (o Outliers) shrinkage() float64 {
 		return 0.9865768
 	case CutRepeated:
 		return 0.9848475
+	default:
+		return 1
 	}
-	return 1
 }
 
 // scatter is by how much more the mean of what a cut keeps varies than s/√n of the points kept, with σ for s: a cut sees
@@ -71,8 +72,9 @@ func (o Outliers) scatter() float64 {
 		return 1.0128
 	case CutRepeated:
 		return 1.0154
+	default:
+		return 1
 	}
-	return 1
 }
 
 // Cut is a fit together with the points a rule left out of it.

@@ -19,6 +19,7 @@ type Error struct {
 	Reason Reason
 	Found  string // what is there, and what was expected
 	Mend   string // what would mend it
+	Unit   string // with [OtherUnit]: the unit that fits
 }
 
 // Error puts the remedy behind the fault.

@@ -30,7 +30,7 @@ func explain(failed error, found []candidate, s *sampled, w *Wanted, o *Options)
 				Reason: OtherUnit,
 				Found: fmt.Sprintf("no ball of %g mm diameter if the numbers are %s, but %s if they are %s: which unit is the file in?",
 					w.Spheres[0].DiameterMM, unitName(o.MMPerUnit), counted(units[0].count), units[0].name),
-				Mend: "state the unit of the file",
+				Mend: "state the unit of the file", Unit: units[0].symbol,
 			}
 		}
 	}
@@ -47,19 +47,19 @@ func explain(failed error, found []candidate, s *sampled, w *Wanted, o *Options)
 }
 
 type otherUnit struct {
-	name  string
-	count int
+	name, symbol string
+	count        int
 }
 
 // unitsOfLength are the units a scan may be in, in millimetres.
 func unitsOfLength() []struct {
-	name string
-	mm   float64
+	name, symbol string
+	mm           float64
 } {
 	return []struct {
-		name string
-		mm   float64
-	}{{"millimetres", 1}, {"metres", 1000}, {"inches", 25.4}, {"centimetres", 10}, {"micrometres", 1e-3}}
+		name, symbol string
+		mm           float64
+	}{{"millimetres", "mm", 1}, {"metres", "m", 1000}, {"inches", "in", 25.4}, {"centimetres", "cm", 10}, {"micrometres", "um", 1e-3}}
 }
 
 func unitName(mm float64) string {
@@ -79,7 +79,7 @@ func unitsThatFit(p Points, w *Wanted, o *Options) (out []otherUnit) {
 		}
 		radius := w.Spheres[0].DiameterMM / 2 * (o.MMPerUnit / u.mm)
 		if found := candidatesIn(p, radius, fineCubes, o.Workers); len(found) > 0 {
-			out = append(out, otherUnit{u.name, len(found)})
+			out = append(out, otherUnit{u.name, u.symbol, len(found)})
 		}
 	}
 	return out

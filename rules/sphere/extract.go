@@ -20,8 +20,9 @@ type Options struct {
 
 	KeepPoints bool // keep the surface points in the result
 
-	// StepMM is the spacing of the numbers in the file at the largest coordinate; 0 if that is fine enough.
-	StepMM float64
+	// Step, if there is one, returns the spacing of the scan's numbers at the largest coordinate in millimetres, 0 if that is
+	// fine enough. It is asked after the first pass.
+	Step func() float64
 
 	Workers int
 }
@@ -139,17 +140,29 @@ func (r *Result) measure(ctx context.Context, source Source, chosen []candidate,
 	if err != nil {
 		return err
 	}
-	floor := math.Max(1e-7*s.reach, o.StepMM)
-	for i := range chosen {
+	step := 0.0
+	if o.Step != nil {
+		step = o.Step()
+	}
+	floor := math.Max(1e-7*s.reach, step)
+	parts := make([]Result, len(chosen)) // one for each sphere, fitted side by side and joined in order
+	failed := make([]error, len(chosen))
+	inParallel(len(chosen), o.Workers, func(i int) {
 		var others [][]uint32
 		for k := range near {
 			if k != i {
 				others = append(others, near[k].order)
 			}
 		}
-		if err := r.fitOne(w.Spheres[i], &near[i], others, chosen[i], floor, o); err != nil {
-			return err
+		failed[i] = parts[i].fitOne(w.Spheres[i], &near[i], others, chosen[i], floor, o)
+	})
+	for i := range parts {
+		if failed[i] != nil {
+			return failed[i]
 		}
+		r.Spheres = append(r.Spheres, parts[i].Spheres...)
+		r.Closures = append(r.Closures, parts[i].Closures...)
+		r.Warnings = append(r.Warnings, parts[i].Warnings...)
 	}
 	for _, d := range w.Distances {
 		a, b := r.Named(d.From), r.Named(d.To)
@@ -158,84 +171,143 @@ func (r *Result) measure(ctx context.Context, source Source, chosen []candidate,
 			From: d.From, To: d.To, MM: norm(v), UMM: math.Hypot(a.cut.uncertainty(o.Outliers, along(v)), b.cut.uncertainty(o.Outliers, along(v))),
 		})
 	}
-	r.warnOfWhole(w, o)
+	r.warnOfWhole(w, step)
 	return nil
 }
 
+// mostToSettle bounds the points with which a sphere's gate and scanned part are found; the fit itself takes all.
+const mostToSettle = 20_000
+
 // fitOne fits one sphere to the points near it.
 func (r *Result) fitOne(nominal NominalSphere, near *surroundings, others [][]uint32, c candidate, floor float64, o *Options) error {
-	options := FitOptions{Workers: o.Workers}
-	undetermined := &Error{
-		Reason: NoSphere, Found: fmt.Sprintf("the points near (%.1f, %.1f, %.1f) determine no sphere %s", c.fit.CenterMM[0], c.fit.CenterMM[1], c.fit.CenterMM[2], nominal.Name),
-		Mend: "scan more of its surface",
+	m := &measuring{near: *near, floor: floor, fit: c.fit, gate: c.gateMM, options: FitOptions{Workers: o.Workers}}
+	if w := m.near.points.Weight; w != nil && !slices.ContainsFunc(w, func(w float64) bool { return w > 0 }) {
+		m.near.points.Weight = nil
 	}
-	p := near.points
-	if p.Weight != nil && !slices.ContainsFunc(p.Weight, func(w float64) bool { return w > 0 }) {
-		p.Weight = nil
-	}
-	fit, gate, err := settle(p, c.fit, c.gateMM, floor, options)
+	sp, err := m.sphere(nominal, others, o)
 	if err != nil {
-		return undetermined
-	}
-	seen := visitsOf(p, fit, gate, runsOf(near.order, others), options)
-	if seen.closure != nil {
-		p = p.where(func(i int) bool { return seen.use[i] })
-		if fit, gate, err = settle(p, fit, gate, floor, options); err != nil {
-			return undetermined
+		at := c.fit.CenterMM
+		return &Error{
+			Reason: NoSphere, Found: fmt.Sprintf("the points near (%.1f, %.1f, %.1f) determine no sphere %s", at[0], at[1], at[2], nominal.Name),
+			Mend: "scan more of its surface",
 		}
-		seen.closure.Sphere = nominal.Name
-		r.Closures = append(r.Closures, *seen.closure)
 	}
-	free := fit
+	if m.seen.closure != nil {
+		m.seen.closure.Sphere = nominal.Name
+		r.Closures = append(r.Closures, *m.seen.closure)
+	}
+	r.Spheres = append(r.Spheres, *sp)
+	r.warnOfSphere(sp, m.near.points, m.in, &m.seen, o)
+	return nil
+}
+
+// measuring is a sphere being fitted.
+type measuring struct {
+	near    surroundings
+	floor   float64
+	fit     Fit
+	gate    float64
+	options FitOptions
+	seen    visits
+	in      []bool // points of near that are fitted
+}
+
+// thinned returns the surroundings, or an even choice of them when they are many.
+func (s *surroundings) thinned() surroundings {
+	stride := (s.points.Len() + mostToSettle - 1) / mostToSettle
+	if stride <= 1 {
+		return *s
+	}
+	var out surroundings
+	for i := 0; i < s.points.Len(); i += stride {
+		out.points.XYZ = append(out.points.XYZ, s.points.XYZ[3*i:3*i+3]...)
+		if s.points.Weight != nil {
+			out.points.Weight = append(out.points.Weight, s.points.Weight[i])
+		}
+		out.order = append(out.order, s.order[i])
+	}
+	return out
+}
+
+// sphere settles on a gate and the part that was scanned, fits all points there, and applies the rule for outliers.
+func (m *measuring) sphere(nominal NominalSphere, others [][]uint32, o *Options) (*Sphere, error) {
+	few := m.near.thinned()
+	var err error
+	if m.fit, m.gate, err = settle(few.points, m.fit, m.gate, m.floor, m.options); err != nil {
+		return nil, err
+	}
+	m.seen = visitsOf(few.points, m.fit, m.gate, runsOf(few.order, others), m.options)
+	if m.seen.closure != nil {
+		end, _ := slices.BinarySearch(m.near.order, few.order[m.seen.use])
+		few.points, m.near.points = few.points.upTo(m.seen.use), m.near.points.upTo(end)
+		if m.fit, m.gate, err = settle(few.points, m.fit, m.gate, m.floor, m.options); err != nil {
+			return nil, err
+		}
+	}
 	if o.Fixed {
-		options.RadiusMM = nominal.DiameterMM / 2
-		start := fit
-		start.RadiusMM = options.RadiusMM
-		if fit, gate, err = settle(p, start, gate, floor, options); err != nil {
-			return undetermined
+		m.options.RadiusMM = nominal.DiameterMM / 2
+		start := m.fit
+		start.RadiusMM = m.options.RadiusMM
+		if m.fit, m.gate, err = settle(few.points, start, m.gate, m.floor, m.options); err != nil {
+			return nil, err
 		}
 	}
-	in := make([]bool, p.Len())
-	for range 3 {
-		fit.within(p, gate, in, o.Workers)
-		scannedPart(p, in, &fit, gate)
-		capped(p, in, &fit, o.CapHalfAngle)
-		if fit, err = fitFrom(p, in, fit.CenterMM, fit.RadiusMM, options); err != nil {
-			return undetermined
-		}
-	}
-	surface := slices.Clone(in)
-	cut, err := cutFrom(p, in, fit, o.Outliers, floor, options)
+	t, err := m.settlePart(few.points, o.CapHalfAngle)
 	if err != nil {
-		return undetermined
+		return nil, err
 	}
-	sp := Sphere{Name: nominal.Name, Fit: cut.Fit, Shape: shapeOf(p, in, &cut.Fit), Rejected: cut.Count, cut: cut}
+	p := m.near.points
+	m.in = make([]bool, p.Len())
+	t.pick(p, &m.fit, m.gate, m.in, o.Workers)
+	if m.fit, err = fitFrom(p, m.in, m.fit.CenterMM, m.fit.RadiusMM, m.options); err != nil {
+		return nil, err
+	}
+	var surface []bool
+	if o.KeepPoints {
+		surface = slices.Clone(m.in)
+	}
+	cut, err := cutFrom(p, m.in, m.fit, o.Outliers, m.floor, m.options)
+	if err != nil {
+		return nil, err
+	}
+	sp := &Sphere{Name: nominal.Name, Fit: cut.Fit, Shape: shapeOf(p, m.in, &cut.Fit), Rejected: cut.Count, cut: cut}
+	sp.cut.Kept = nil
 	for i := range 3 {
 		var along [4]float64
 		along[i] = 1
 		sp.UCenterMM[i] = cut.uncertainty(o.Outliers, along)
 	}
-	if !o.Fixed {
-		free = sp.Fit
-	} else if free, err = fitFrom(p, in, free.CenterMM, free.RadiusMM, FitOptions{Workers: o.Workers}); err != nil {
-		return undetermined
+	free := cut
+	if o.Fixed {
+		if free.Fit, err = fitFrom(p, m.in, cut.CenterMM, cut.RadiusMM, FitOptions{Workers: o.Workers}); err != nil {
+			return nil, err
+		}
 	}
-	freeCut := cut
-	freeCut.Fit = free
-	sp.FreeDiameterMM, sp.UFreeMM = 2*free.RadiusMM, freeCut.uncertainty(o.Outliers, [4]float64{0, 0, 0, 2})
+	sp.FreeDiameterMM, sp.UFreeMM = 2*free.RadiusMM, free.uncertainty(o.Outliers, [4]float64{0, 0, 0, 2})
 	if !o.Fixed {
 		sp.UDiameterMM = sp.UFreeMM
 	}
-	r.Spheres = append(r.Spheres, sp)
-	r.warnOfSphere(&sp, p, in, gate, &seen, o)
 	if o.KeepPoints {
-		last := &r.Spheres[len(r.Spheres)-1]
-		last.Surface = p.where(func(i int) bool { return surface[i] })
+		sp.Surface = p.where(func(i int) bool { return surface[i] })
 		for i := range surface {
 			if surface[i] {
-				last.Kept = append(last.Kept, in[i])
+				sp.Kept = append(sp.Kept, m.in[i])
 			}
 		}
 	}
-	return nil
+	return sp, nil
+}
+
+// settlePart finds the part of the surface that was scanned, fitting again as it changes.
+func (m *measuring) settlePart(p Points, halfAngle float64) (t *part, err error) {
+	in := make([]bool, p.Len())
+	for range 3 {
+		m.fit.within(p, m.gate, in, m.options.Workers)
+		t = scannedPart(p, in, &m.fit, m.gate, halfAngle)
+		t.pick(p, &m.fit, m.gate, in, m.options.Workers)
+		if m.fit, err = fitFrom(p, in, m.fit.CenterMM, m.fit.RadiusMM, m.options); err != nil {
+			return nil, err
+		}
+	}
+	return t, nil
 }

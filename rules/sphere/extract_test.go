@@ -159,7 +159,7 @@ func TestWarnings(t *testing.T) {
 			s.cap([3]float64{0.06, -0.05, 0.04}, 15, 100*math.Pi/180, 3000)
 			return s
 		}, sphere.Options{}},
-		{"coarse-numbers", func() *scene { return bar(8, 30, 0.01, 20000, 0, 400) }, sphere.Options{StepMM: 0.005}},
+		{"coarse-numbers", func() *scene { return bar(8, 30, 0.01, 20000, 0, 400) }, sphere.Options{Step: func() float64 { return 0.005 }}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.code, func(t *testing.T) {
@@ -245,10 +245,16 @@ func TestRefusals(t *testing.T) {
 			return s
 		}, two, sphere.Options{}},
 		{"nothing wanted", sphere.BadRequest, "no sphere to look for", func() *scene { return &scene{} }, sphere.Wanted{}, sphere.Options{}},
-		{"a name twice", sphere.BadRequest, "two spheres are named A", func() *scene { return &scene{} },
-			sphere.Wanted{Spheres: []sphere.NominalSphere{{Name: "A", DiameterMM: 1}, {Name: "A", DiameterMM: 1}}}, sphere.Options{}},
-		{"distance to nowhere", sphere.BadRequest, "between A and Z", func() *scene { return &scene{} },
-			sphere.Wanted{Spheres: two.Spheres, Distances: []sphere.NominalDistance{{From: "A", To: "Z", MM: 1}}}, sphere.Options{}},
+		{
+			"a name twice", sphere.BadRequest, "two spheres are named A", func() *scene { return &scene{} },
+			sphere.Wanted{Spheres: []sphere.NominalSphere{{Name: "A", DiameterMM: 1}, {Name: "A", DiameterMM: 1}}},
+			sphere.Options{},
+		},
+		{
+			"distance to nowhere", sphere.BadRequest, "between A and Z", func() *scene { return &scene{} },
+			sphere.Wanted{Spheres: two.Spheres, Distances: []sphere.NominalDistance{{From: "A", To: "Z", MM: 1}}},
+			sphere.Options{},
+		},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

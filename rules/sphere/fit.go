@@ -30,6 +30,8 @@ type FitOptions struct {
 	RadiusMM float64
 
 	Workers int
+
+	steps int // most steps of the iteration; 0: [largestSteps]. A rough fit on the way to a better one needs few.
 }
 
 // FitPoints fits a sphere to all points. The error is [ErrUndetermined].
@@ -58,7 +60,11 @@ func fitFrom(p Points, in []bool, c vector, r float64, o FitOptions) (Fit, error
 	if sums.points < unknowns {
 		return Fit{}, ErrUndetermined
 	}
-	for step := range largestSteps {
+	steps := o.steps
+	if steps == 0 {
+		steps = largestSteps
+	}
+	for step := range steps {
 		m := sums.normal(fixed)
 		q, ok := m.inverse()
 		if !ok {

@@ -23,6 +23,15 @@ func (p Points) weight(i int) float64 {
 	return p.Weight[i]
 }
 
+// upTo returns the first n points.
+func (p Points) upTo(n int) Points {
+	out := Points{XYZ: p.XYZ[:3*n]}
+	if p.Weight != nil {
+		out.Weight = p.Weight[:n]
+	}
+	return out
+}
+
 // where returns the points for which keep holds, in their order.
 func (p Points) where(keep func(i int) bool) Points {
 	var out Points

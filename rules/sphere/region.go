@@ -10,10 +10,34 @@ const (
 	mostTouched = 0.2  // of the cells: if more were touched it is the sphere itself that is doubled
 )
 
-// scannedPart takes from in those points that lie where the sphere was not really scanned: single strays far from all
-// others, the end of a stem that pierces the surface, places where something touches the sphere. Few as they are, such
-// points lie far from the rest and pull at the radius. p are all points near the sphere, in those of the surface.
-func scannedPart(p Points, in []bool, f *Fit, gate float64) {
+// part is the part of a sphere's surface that was scanned.
+type part struct {
+	cells   cells
+	scanned []bool
+	axis    vector  // with least, the cap that alone is to be fitted
+	least   float64 // cosine of its half-angle; −1: no limit
+}
+
+// has reports whether a direction from the centre belongs to the part.
+func (t *part) has(v vector) bool {
+	u := unit(v)
+	return t.scanned[t.cells.of(u)] && dot(u, t.axis) >= t.least
+}
+
+// pick marks the points that lie within gate of the sphere and in the part.
+func (t *part) pick(p Points, f *Fit, gate float64, in []bool, workers int) {
+	inChunks(p.Len(), workers, func(_, from, to int) {
+		for i := from; i < to; i++ {
+			v := minus(p.at(i), f.CenterMM)
+			in[i] = math.Abs(norm(v)-f.RadiusMM) <= gate && t.has(v)
+		}
+	})
+}
+
+// scannedPart finds the part of the surface that was really scanned: not where single strays lie far from all other points,
+// not the end of a stem that pierces the surface, not where something touches the sphere. Few as such points are, they lie
+// far from the rest and pull at the radius. p are points near the sphere, in marks those of the surface.
+func scannedPart(p Points, in []bool, f *Fit, gate, halfAngle float64) *part {
 	var n int
 	var middle vector
 	for i := range in {
@@ -28,11 +52,9 @@ func scannedPart(p Points, in []bool, f *Fit, gate float64) {
 	}
 	c := cellsFor(n, axis)
 	on, beside := make([]int, c.n()), make([]int, c.n())
-	cell := make([]int32, p.Len())
-	for i := range cell {
+	for i := range in {
 		v := minus(p.at(i), f.CenterMM)
 		k := c.of(unit(v))
-		cell[i] = int32(k)
 		switch d := norm(v) - f.RadiusMM; {
 		case in[i]:
 			on[k]++
@@ -46,30 +68,40 @@ func scannedPart(p Points, in []bool, f *Fit, gate float64) {
 			counts = append(counts, float64(k))
 		}
 	}
+	t := &part{cells: c, scanned: make([]bool, len(on)), axis: axis, least: -2}
 	if len(counts) == 0 {
-		return
+		return t
 	}
 	least := math.Max(2, thinCell*median(counts))
-	covered, bad := make([]bool, len(on)), make([]bool, len(on))
+	bad := make([]bool, len(on))
 	number := 0
 	for k := range on {
-		covered[k] = float64(on[k]) >= least
-		if covered[k] && beside[k] >= 3 && float64(beside[k]) > touched*float64(on[k]) {
+		t.scanned[k] = float64(on[k]) >= least
+		if t.scanned[k] && beside[k] >= 3 && float64(beside[k]) > touched*float64(on[k]) {
 			bad[k] = true
 			number++
 		}
 	}
 	if float64(number) <= mostTouched*float64(len(counts)) {
 		for k := range bad {
-			covered[k] = covered[k] && !bad[k]
+			t.scanned[k] = t.scanned[k] && !bad[k]
 		}
 	}
-	island, size := c.islands(covered, on)
-	for i := range in {
-		if k := island[cell[i]]; in[i] && (k < 0 || float64(size[k]) < smallIsland*float64(n)) {
-			in[i] = false
-		}
+	island, size := c.islands(t.scanned, on)
+	for k := range t.scanned {
+		t.scanned[k] = t.scanned[k] && float64(size[island[k]]) >= smallIsland*float64(n)
 	}
+	if halfAngle > 0 {
+		t.axis = axisOf(n, func(visit func(v vector)) {
+			for i := range in {
+				if v := minus(p.at(i), f.CenterMM); in[i] && t.scanned[c.of(unit(v))] {
+					visit(v)
+				}
+			}
+		})
+		t.least = math.Cos(halfAngle)
+	}
+	return t
 }
 
 // islands numbers the connected parts of the covered cells, −1 elsewhere, and counts the points of each.

@@ -38,7 +38,7 @@ func runsOf(order []uint32, others [][]uint32) []int {
 
 // visits is what the runs of a sphere say.
 type visits struct {
-	use     []bool // points to be fitted; nil: all
+	use     int // so many points from the first are to be fitted
 	closure *Closure
 	spread  *Closure // the largest difference between runs that see different parts
 }
@@ -47,7 +47,7 @@ type visits struct {
 // scanned again at the end of a loop: then only what came before is used, and the difference is how the loop closes. Where
 // runs show different parts, they are one scan from several places.
 func visitsOf(p Points, fit Fit, gate float64, starts []int, o FitOptions) visits {
-	var out visits
+	out := visits{use: p.Len()}
 	if len(starts) < 2 {
 		return out
 	}
@@ -99,12 +99,7 @@ func visitsOf(p Points, fit Fit, gate float64, starts []int, o FitOptions) visit
 		apart := 3 * fit.SDMM * math.Sqrt(fit.Cofactors[3][3]) // by an error of the radius held, where the parts see other sides
 		if overlap(first.seen, r.seen) >= 0.5 {
 			out.closure = c
-			if out.use == nil {
-				out.use = make([]bool, p.Len())
-				for i := range r.from {
-					out.use[i] = true
-				}
-			}
+			out.use = min(out.use, r.from)
 			continue
 		}
 		c.UMM = math.Hypot(c.UMM, apart)

@@ -31,9 +31,9 @@ func median(values []float64) float64 {
 	return (values[(n-1)/2] + values[n/2]) / 2
 }
 
-// deviationsNear returns the deviations of at most some 50 000 points that lie within gate of a sphere.
+// deviationsNear returns the deviations of at most some 20 000 points that lie within gate of a sphere.
 func deviationsNear(p Points, f *Fit, gate float64) []float64 {
-	stride := max(1, p.Len()/50_000)
+	stride := max(1, p.Len()/20_000)
 	out := make([]float64, 0, p.Len()/stride+1)
 	for i := 0; i < p.Len(); i += stride {
 		if d := f.DeviationMM(p.at(i)); math.Abs(d) <= gate {

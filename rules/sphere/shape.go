@@ -15,55 +15,83 @@ type Shape struct {
 	HalfAngle float64 // of the cap about the axis that holds 99.5 % of the points, radians
 }
 
-// shapeOf describes the points of a fit that are in; nil means all are. It takes 8 bytes for each.
+// mostForShape bounds the points from which coverage, axis and half-angle are taken: evenly chosen, so many say as much.
+const mostForShape = 40_000
+
+// shapeOf describes the points of a fit that are in; nil means all are.
 func shapeOf(p Points, in []bool, f *Fit) Shape {
-	all := func(visit func(v vector)) {
-		for i := range p.Len() {
-			if in == nil || in[i] {
+	stride := f.Points/mostForShape + 1
+	n := 0
+	some := func(visit func(v vector)) {
+		n = 0
+		for i, k := 0, 0; i < p.Len(); i++ {
+			if in != nil && !in[i] {
+				continue
+			}
+			if k%stride == 0 {
+				n++
 				visit(minus(p.at(i), f.CenterMM))
 			}
+			k++
 		}
 	}
-	s := Shape{Axis: axisOf(f.Points, all)}
-	s.Coverage = coverageOf(f.Points, s.Axis, all)
-
-	values := make([]float64, 0, f.Points)
-	all(func(v vector) {
-		values = append(values, math.Acos(math.Max(-1, math.Min(1, dot(unit(v), s.Axis)))))
-	})
-	slices.Sort(values)
-	n := len(values)
-	s.HalfAngle = values[min(n-1, int(math.Ceil(0.995*float64(n))))]
-	values = values[:0]
-	all(func(v vector) { values = append(values, norm(v)-f.RadiusMM) })
-	slices.Sort(values)
-	s.FormMM = values[n-1] - values[0]
-	s.Form95MM = narrowest(values, 0.95)
+	some(func(vector) {})
+	s := Shape{Axis: axisOf(n, some)}
+	s.Coverage = coverageOf(n, s.Axis, some)
+	cosines := make([]float64, 0, n)
+	some(func(v vector) { cosines = append(cosines, dot(unit(v), s.Axis)) })
+	slices.Sort(cosines)
+	s.HalfAngle = math.Acos(math.Max(-1, math.Min(1, cosines[int(0.005*float64(len(cosines)))])))
+	s.FormMM, s.Form95MM = formOf(p, in, f)
 	return s
 }
 
-// capped takes from in the points farther than an angle from the middle of the part seen.
-func capped(p Points, in []bool, f *Fit, halfAngle float64) {
-	if halfAngle <= 0 {
-		return
+// formOf returns the range of the deviations, and the width of the narrowest shell that holds 95 % of them. Only the least
+// and the largest of them can be a shell's ends, so only those are sorted.
+func formOf(p Points, in []bool, f *Fit) (all, most float64) {
+	deviation := func(i int) (float64, bool) {
+		if in != nil && !in[i] {
+			return 0, false
+		}
+		return f.DeviationMM(p.at(i)), true
 	}
+	stride := f.Points/20_000 + 1
+	var sample []float64
+	for i := 0; i < p.Len(); i += stride {
+		if d, ok := deviation(i); ok {
+			sample = append(sample, d)
+		}
+	}
+	slices.Sort(sample)
+	low, high := math.Inf(1), math.Inf(-1) // all, for so few points
+	if stride > 1 && len(sample) > 1000 {
+		low, high = sample[len(sample)*7/100], sample[len(sample)*93/100]
+	}
+	var least, largest []float64
 	n := 0
-	for i := range in {
-		if in[i] {
-			n++
+	for i := range p.Len() {
+		d, ok := deviation(i)
+		if !ok {
+			continue
+		}
+		n++
+		if d <= low {
+			least = append(least, d)
+		}
+		if d >= high {
+			largest = append(largest, d)
 		}
 	}
-	axis := axisOf(n, func(visit func(v vector)) {
-		for i := range in {
-			if in[i] {
-				visit(minus(p.at(i), f.CenterMM))
-			}
+	slices.Sort(least)
+	slices.Sort(largest)
+	out := n - int(math.Ceil(0.95*float64(n))) // so many may be left out, below and above together
+	most = math.Inf(1)
+	for below := range out + 1 {
+		if above := len(largest) - 1 - (out - below); below < len(least) && above >= 0 {
+			most = math.Min(most, largest[above]-least[below])
 		}
-	})
-	least := math.Cos(halfAngle)
-	for i := range in {
-		in[i] = in[i] && dot(unit(minus(p.at(i), f.CenterMM)), axis) >= least
 	}
+	return largest[len(largest)-1] - least[0], most
 }
 
 // coverageOf returns the share of the sphere that points lie on: of cells with about twenty points each, those that have
@@ -86,17 +114,6 @@ func coverageOf(n int, axis vector, all func(visit func(v vector))) float64 {
 		share = math.Max(sum/float64(c.n()), 0.5/float64(c.n()))
 	}
 	return share
-}
-
-// narrowest returns the width of the narrowest interval that holds a share of the sorted values.
-func narrowest(sorted []float64, share float64) float64 {
-	n := len(sorted)
-	hold := min(n, int(math.Ceil(share*float64(n))))
-	width := math.Inf(1)
-	for i := 0; i+hold <= n; i++ {
-		width = math.Min(width, sorted[i+hold-1]-sorted[i])
-	}
-	return width
 }
 
 // axisOf returns the middle of n directions, each place on the sphere counting alike however dense the points are there.

@@ -40,7 +40,9 @@ func sampleOf(ctx context.Context, source Source, scale float64, wanted int) (sa
 	err := source.Blocks(ctx, func(index int, xyz, _ []float64) error {
 		p := part{index: index, n: int64(len(xyz) / 3)}
 		for _, v := range xyz {
-			p.reach = math.Max(p.reach, math.Abs(v))
+			if v = math.Abs(v); v > p.reach {
+				p.reach = v
+			}
 		}
 		// Each block begins at another phase, so that no pattern of the file's falls together with the sampling's.
 		for i := index * 7919 % s.stride; i < len(xyz)/3; i += s.stride {

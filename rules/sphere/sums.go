@@ -13,9 +13,14 @@ const chunkPoints = 8192
 // inChunks calls work for every chunk of n points, on several goroutines if there are workers, and returns when all is done.
 func inChunks(n, workers int, work func(chunk, from, to int)) {
 	chunks := (n + chunkPoints - 1) / chunkPoints
-	if workers = min(workers, chunks); workers <= 1 {
-		for c := range chunks {
-			work(c, c*chunkPoints, min(n, (c+1)*chunkPoints))
+	inParallel(chunks, workers, func(c int) { work(c, c*chunkPoints, min(n, (c+1)*chunkPoints)) })
+}
+
+// inParallel calls work for every number below n, on several goroutines if there are workers, and returns when all is done.
+func inParallel(n, workers int, work func(i int)) {
+	if workers = min(workers, n); workers <= 1 {
+		for i := range n {
+			work(i)
 		}
 		return
 	}
@@ -23,12 +28,8 @@ func inChunks(n, workers int, work func(chunk, from, to int)) {
 	var all sync.WaitGroup
 	for range workers {
 		all.Go(func() {
-			for {
-				c := int(next.Add(1)) - 1
-				if c >= chunks {
-					return
-				}
-				work(c, c*chunkPoints, min(n, (c+1)*chunkPoints))
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				work(i)
 			}
 		})
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Limits beyond which something is worth a sentence. They are judgement, not of any standard, but for the share cut, of which
@@ -30,28 +31,25 @@ func WarningCodes() []struct{ Code, Text string } {
 	}
 }
 
-func (r *Result) warnOfWhole(w *Wanted, o *Options) {
+func (r *Result) warnOfWhole(w *Wanted, stepMM float64) {
 	if r.Ambiguous {
-		names := ""
-		for i, s := range w.Spheres {
-			if i > 0 {
-				names += ", "
-			}
-			names += s.Name
+		var names []string
+		for _, s := range w.Spheres {
+			names = append(names, s.Name)
 		}
-		r.warn("symmetric", "", fmt.Sprintf("the artifact looks the same with its spheres exchanged; %s are named in the order in which the scan shows them", names))
+		r.warn("symmetric", "", fmt.Sprintf("the artifact looks the same with its spheres exchanged; %s are named in the order in which the scan shows them", strings.Join(names, ", ")))
 	}
 	finest := math.Inf(1)
 	for i := range r.Spheres {
 		finest = math.Min(finest, r.Spheres[i].SDMM)
 	}
-	if o.StepMM > finest/3 {
+	if stepMM > finest/3 {
 		r.warn("coarse-numbers", "", fmt.Sprintf("the file's numbers are rounded to %.2g µm, with a scatter of %.2g µm: save with more digits, nearer to the origin, or in double precision",
-			1000*o.StepMM, 1000*finest))
+			1000*stepMM, 1000*finest))
 	}
 }
 
-func (r *Result) warnOfSphere(sp *Sphere, p Points, in []bool, gate float64, seen *visits, o *Options) {
+func (r *Result) warnOfSphere(sp *Sphere, p Points, in []bool, seen *visits, o *Options) {
 	warn := func(code, format string, figures ...any) { r.warn(code, sp.Name, fmt.Sprintf(format, figures...)) }
 	if sp.Points < fewPoints {
 		warn("few-points", "%d points only", sp.Points)
@@ -69,23 +67,19 @@ func (r *Result) warnOfSphere(sp *Sphere, p Points, in []bool, gate float64, see
 	if s := seen.spread; s != nil && s.MM > 3*s.UMM && s.MM > sp.SDMM/3 {
 		warn("several-visits", "parts scanned at different times differ by %.4f mm in its centre (u = %.4f mm): the sphere is spread over scanning volumes", s.MM, s.UMM)
 	}
-	if gap, share := doubled(p, &sp.Fit); share >= 0.1 {
+	if hidden := sp.FreeDiameterMM - 2*sp.RadiusMM; o.Fixed && math.Abs(hidden) > 3*sp.UFreeMM {
+		warn("fixed-radius", "the diameter was held at %.4f mm and the points show %.4f mm (u = %.4f mm): an error of size is hidden and shifts the centre",
+			2*sp.RadiusMM, sp.FreeDiameterMM, sp.UFreeMM)
+	} else if gap, share := doubled(p, &sp.Fit); share >= 0.1 {
 		warn("double-surface", "over %.0f %% of what was seen two surfaces lie about %.3f mm apart: scans that were not registered well", 100*share, gap)
 	} else if amplitude, f := pattern(p, in, &sp.Fit); f > 6 && amplitude > 0.3*sp.SDMM {
 		warn("pattern", "the deviations follow a pattern of %.4f mm (standard deviation) over the sphere, beside a scatter of %.4f mm: form, registration or the sensor; "+
 			"the uncertainty takes them for chance", amplitude, sp.SDMM)
 	}
-	if o.Fixed {
-		difference := sp.FreeDiameterMM - 2*sp.RadiusMM
-		if math.Abs(difference) > 3*sp.UFreeMM {
-			warn("fixed-radius", "the diameter was held at %.4f mm and the points show %.4f mm (u = %.4f mm): an error of size is hidden and shifts the centre",
-				2*sp.RadiusMM, sp.FreeDiameterMM, sp.UFreeMM)
-		}
-	}
 }
 
 // mostLookedAt bounds the points that doubled looks at.
-const mostLookedAt = 100_000
+const mostLookedAt = 40_000
 
 // doubled looks for a second surface: places where the deviations fall into two groups with a gap between them. It returns
 // the median distance of the groups and the share of the places where there are two.
@@ -104,7 +98,7 @@ func doubled(p Points, f *Fit) (gapMM, share float64) {
 	var gaps []float64
 	looked := 0
 	for _, d := range places {
-		if len(d) < 16 {
+		if len(d) < 24 {
 			continue
 		}
 		looked++
@@ -142,17 +136,19 @@ func twoGroups(d []float64) (gap float64, two bool) {
 	if total <= 0 || at < few || n-at < few || best > 0.2*total {
 		return 0, false
 	}
-	// Strays on one side are a group of their own with a wide scatter; two sheets are each as narrow as one.
-	low, high := d[at-1]-d[0], d[n-1]-d[at]
-	return gap, low < gap && high < gap
+	// Strays on one side are a group of their own with a wide scatter; two sheets are each as narrow as one, with nothing in
+	// between. Evenly spread values split well too, but leave no gap.
+	low, high, between := d[at-1]-d[0], d[n-1]-d[at], d[at]-d[at-1]
+	return gap, low < gap && high < gap && between > 0.12*gap
 }
 
 // pattern compares the mean deviations over the sphere with what their scatter allows: the standard deviation of what is
 // beyond chance, and the ratio of the variances, which is about 1 where there is no pattern.
 func pattern(p Points, in []bool, f *Fit) (amplitudeMM, ratio float64) {
-	c := cellsFor(f.Points/2, vector{0, 0, 1})
+	stride := f.Points/mostLookedAt + 1
+	c := cellsFor(f.Points/stride/2, vector{0, 0, 1})
 	n, sum, square := make([]float64, c.n()), make([]float64, c.n()), make([]float64, c.n())
-	for i := range p.Len() {
+	for i := 0; i < p.Len(); i += stride {
 		if !in[i] {
 			continue
 		}
