@@ -65,16 +65,16 @@ func Combine(components []Component, coverage Coverage) (Result, error) {
 		}
 		result.EffectiveDOF = 1 / lack
 	}
-	result.UsedDOF = truncate(result.EffectiveDOF)
+	result.UsedDOF = Truncate(result.EffectiveDOF)
 	if err := result.expand(coverage); err != nil {
 		return Result{}, err
 	}
 	return result, nil
 }
 
-// truncate returns the next lower integer. One part alone with ν = 49 comes out a bit under 49, and must not lose a
-// whole degree to that bit.
-func truncate(nu float64) float64 { return math.Floor(nu * (1 + 1e-12)) }
+// Truncate returns the next lower integer, as the note to GUM G.4.1 advises for degrees of freedom before a coverage factor
+// is read. One part alone with ν = 49 comes out a bit under 49, and must not lose a whole degree to that bit.
+func Truncate(nu float64) float64 { return math.Floor(nu * (1 + 1e-12)) }
 
 func (r *Result) expand(coverage Coverage) error {
 	var err error
@@ -88,7 +88,7 @@ func (r *Result) expand(coverage Coverage) error {
 			return err
 		}
 		r.CoverageFactor = coverage.Factor
-		r.CoverageProbability = coverageProbability(coverage.Factor, r.UsedDOF)
+		r.CoverageProbability = CoverageProbability(coverage.Factor, r.UsedDOF)
 	default:
 		r.CoverageProbability = coverage.Probability
 		if coverage.Probability == 0 {

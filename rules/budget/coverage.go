@@ -34,8 +34,9 @@ func CoverageFactor(p, nu float64) (float64, error) {
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: nu}.Quantile((1 + p) / 2), nil
 }
 
-// coverageProbability returns the probability of ±k standard uncertainties, the inverse of [CoverageFactor].
-func coverageProbability(k, nu float64) float64 {
+// CoverageProbability returns the probability of ±k standard uncertainties, the inverse of [CoverageFactor], for k above 0
+// and nu of 1 or more.
+func CoverageProbability(k, nu float64) float64 {
 	if nu >= asGoodAsNormal {
 		return math.Erf(k / math.Sqrt2)
 	}
