@@ -21,8 +21,8 @@ func zoneOf(set *records.Set) *time.Location {
 }
 
 // evidence shows how a verdict came about, figure by figure.
-func (p *page) evidence(d *rules.Device, e *rules.Evidence, zone *time.Location) {
-	j := e.Judgement
+func (p *page) evidence(d *rules.Device, e *rules.Evidence, set *records.Set, said told) {
+	j, zone := e.Judgement, zoneOf(set)
 	if j == nil {
 		p.item("%s at %s, calibration of %s (%s)", e.Quantity, e.Feature, e.Time.In(zone).Format("2006-01-02"), placeText(e.Source))
 		p.sub("error: %s µm as certified", show.Signed(e.Decision.ErrorUM, decimals(e.Decision)))
@@ -33,6 +33,8 @@ func (p *page) evidence(d *rules.Device, e *rules.Evidence, zone *time.Location)
 	p.item("%s %s by %s, %s (%s)", e.Quantity, e.Feature, e.From, e.Time.In(zone).Format("2006-01-02 15:04"), placeText(e.Source))
 	unit := j.Check.Unit
 	p.sub("reading: %s %s%s", show.Shortest(j.Reading.Values[j.ValueIndex]), unit, ofSeveral(len(j.Reading.Values)))
+	p.scans(j, set.Site, said)
+	p.test(j)
 	if !j.Quantity.OneSided() {
 		p.sub("reference: %s mm at 20 °C, certificate %s of %s (%s:%d)", show.LengthMM(j.ReferenceMM), j.Certificate.Number, j.Certificate.Date, j.Certificate.File, j.CertifiedLine)
 		p.sub("temperature: %s", temperatureText(j))
@@ -42,6 +44,11 @@ func (p *page) evidence(d *rules.Device, e *rules.Evidence, zone *time.Location)
 	p.sub("uncertainty: U = %s µm (k = %s, ν_eff = %s) from the standard uncertainties %s", show.Fixed(j.Uncertainty.ExpandedUM, decimals(j.Decision)),
 		show.Fixed(j.Uncertainty.CoverageFactor, 2), freedom(j.Uncertainty.EffectiveDOF), budgetText(j))
 	p.decision(j.Decision, j.RuleFrom)
+	for _, text := range j.Remarks {
+		if said.first(j.Check, text) {
+			p.sub("remark: %s", text)
+		}
+	}
 }
 
 func ofSeveral(n int) string {

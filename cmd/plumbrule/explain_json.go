@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"plumbrule/records"
 	"plumbrule/rules"
 )
 
@@ -16,30 +17,35 @@ type explainJSON struct {
 }
 
 type evidenceJSON struct {
-	From                   string          `json:"from"`
-	Quantity               string          `json:"quantity"`
-	Feature                string          `json:"feature"`
-	Time                   string          `json:"time"`
-	Verdict                string          `json:"verdict"`
-	Rule                   string          `json:"rule"`
-	RuleFrom               string          `json:"rule_from"`
-	ErrorUM                float64         `json:"error_um"`
-	MPEUM                  float64         `json:"mpe_um"`
-	MPE                    string          `json:"mpe"`
-	LengthMM               *float64        `json:"length_mm"`
-	LengthIsPath           bool            `json:"length_is_path"`
-	ExpandedUM             *float64        `json:"expanded_um"`
-	CoverageFactor         *float64        `json:"k"`
-	EffectiveDOF           *float64        `json:"nu_eff"`
-	Ratio                  *float64        `json:"ratio"`
-	AcceptanceLimitUM      *float64        `json:"acceptance_limit_um"`
-	RejectionLimitUM       *float64        `json:"rejection_limit_um"`
-	ConformanceProbability *float64        `json:"conformance_probability"`
-	ReferenceMM            *float64        `json:"reference_mm"`
-	ThermalShiftUM         *float64        `json:"thermal_shift_um"`
-	ErrorsUM               []float64       `json:"errors_um"`
-	Components             []componentJSON `json:"components"`
-	Sources                []sourceJSON    `json:"sources"`
+	From                   string              `json:"from"`
+	Quantity               string              `json:"quantity"`
+	Feature                string              `json:"feature"`
+	Time                   string              `json:"time"`
+	Verdict                string              `json:"verdict"`
+	Rule                   string              `json:"rule"`
+	RuleFrom               string              `json:"rule_from"`
+	ErrorUM                float64             `json:"error_um"`
+	MPEUM                  float64             `json:"mpe_um"`
+	MPE                    string              `json:"mpe"`
+	LengthMM               *float64            `json:"length_mm"`
+	LengthIsPath           bool                `json:"length_is_path"`
+	ExpandedUM             *float64            `json:"expanded_um"`
+	CoverageFactor         *float64            `json:"k"`
+	EffectiveDOF           *float64            `json:"nu_eff"`
+	Ratio                  *float64            `json:"ratio"`
+	AcceptanceLimitUM      *float64            `json:"acceptance_limit_um"`
+	RejectionLimitUM       *float64            `json:"rejection_limit_um"`
+	ConformanceProbability *float64            `json:"conformance_probability"`
+	ReferenceMM            *float64            `json:"reference_mm"`
+	ThermalShiftUM         *float64            `json:"thermal_shift_um"`
+	ErrorsUM               []float64           `json:"errors_um"`
+	Components             []componentJSON     `json:"components"`
+	Test                   string              `json:"test"`
+	TestSource             string              `json:"test_source"`
+	Parameters             []testParameterJSON `json:"parameters"`
+	Fits                   []fitJSON           `json:"fits"`
+	Remarks                []string            `json:"remarks"`
+	Sources                []sourceJSON        `json:"sources"`
 }
 
 type componentJSON struct {
@@ -73,7 +79,7 @@ func (j *judged) explainJSON(d *rules.Device) explainJSON {
 		At: j.at.In(zone).Format(time.RFC3339), Device: deviceJSONOf(d), Evidence: []evidenceJSON{}, Charts: []chartState{}, History: []eventJSON{},
 	}
 	for i := range d.Evidence {
-		out.Evidence = append(out.Evidence, evidenceJSONOf(&d.Evidence[i], zone))
+		out.Evidence = append(out.Evidence, evidenceJSONOf(&d.Evidence[i], j.set))
 	}
 	for _, c := range d.Charts {
 		state := chartState{c.Procedure, c.Artifact, c.Feature, string(c.Quantity), c.Points, c.Provisional, []string{}}
@@ -88,17 +94,19 @@ func (j *judged) explainJSON(d *rules.Device) explainJSON {
 	return out
 }
 
-func evidenceJSONOf(e *rules.Evidence, zone *time.Location) evidenceJSON {
-	d := e.Decision
+func evidenceJSONOf(e *rules.Evidence, set *records.Set) evidenceJSON {
+	d, zone := e.Decision, zoneOf(set)
 	out := evidenceJSON{
 		From: e.From, Quantity: string(e.Quantity), Feature: e.Feature, Time: e.Time.In(zone).Format(time.RFC3339),
 		Verdict: string(d.Verdict), Rule: string(d.Rule), ErrorUM: d.ErrorUM, MPEUM: d.MPEUM, MPE: e.Limit.MPE.String(),
 		ExpandedUM: d.ExpandedUM.Value, Ratio: d.Ratio.Value, AcceptanceLimitUM: d.AcceptanceLimitUM.Value,
 		RejectionLimitUM: d.RejectionLimitUM.Value, ConformanceProbability: d.ConformanceProbability.Value,
-		ErrorsUM: []float64{d.ErrorUM}, Components: []componentJSON{}, Sources: sourcesJSON([]rules.Source{e.Source}),
+		ErrorsUM: []float64{d.ErrorUM}, Components: []componentJSON{}, Parameters: []testParameterJSON{}, Fits: []fitJSON{}, Remarks: []string{},
+		Sources: sourcesJSON([]rules.Source{e.Source}),
 	}
 	if j := e.Judgement; j != nil {
 		out.judged(j)
+		out.scanned(j, set.Site)
 	}
 	return out
 }

@@ -10,6 +10,7 @@ import (
 	"plumbrule/rules"
 	"plumbrule/rules/chart"
 	"plumbrule/rules/conformity"
+	"plumbrule/rules/sphere"
 
 	"plumbrule/records/spelling"
 )
@@ -42,7 +43,7 @@ type keyJSON struct {
 
 // explainTopic explains a code, a rule, a test, a kind of record, or lists one of these.
 func explainTopic(name string) (answer, bool) {
-	for _, find := range []func(string) (topicJSON, bool){listTopic, reasonTopic, diagnosticTopic, ruleTopic, testTopic, chartTopic, kindTopic} {
+	for _, find := range []func(string) (topicJSON, bool){listTopic, reasonTopic, diagnosticTopic, ruleTopic, profileTopic, scanTopic, testTopic, chartTopic, kindTopic} {
 		if t, found := find(name); found {
 			return t.answer(), true
 		}
@@ -66,6 +67,18 @@ func listTopic(name string) (topicJSON, bool) {
 		for _, r := range conformity.Rules() {
 			add(string(r.Rule), r.Title)
 		}
+	case "profiles":
+		for _, d := range conformity.Profiles() {
+			add(string(d.Profile), fmt.Sprintf("%s. %s", d.Title, d.Origin()))
+		}
+	case "outliers":
+		for _, r := range sphere.OutlierRules() {
+			add(string(r.Name), r.Text)
+		}
+	case "scan-warnings":
+		for _, w := range sphere.WarningCodes() {
+			add(w.Code, w.Text)
+		}
 	case "tests":
 		for _, d := range chart.TestDocs() {
 			add(string(d.Test), d.Text)
@@ -86,6 +99,27 @@ func listTopic(name string) (topicJSON, bool) {
 		return t, false
 	}
 	return t, true
+}
+
+// scanTopic explains a rule for outliers, or a warning about the spheres of a scan.
+func scanTopic(name string) (topicJSON, bool) {
+	for _, r := range sphere.OutlierRules() {
+		if string(r.Name) == name {
+			return topicJSON{
+				Name: name, Kind: "rule for outliers", Title: r.Text,
+				Meaning: fmt.Sprintf("Points farther than %d robust standard deviations (1.4826 times the median deviation) from the sphere, strays far from all others "+
+					"and places where something touches the sphere are never taken for its surface, whatever the rule. After a cut, the uncertainty is formed with s "+
+					"widened by what a cut takes off Gaussian deviations, and with a third of what the cut has moved, for strays left inside.", sphere.GateFactor),
+				Source: "our own definition; the share cut is reported, and more than 1 % is a finding in itself (common practice, no source)",
+			}, true
+		}
+	}
+	for _, w := range sphere.WarningCodes() {
+		if w.Code == name {
+			return topicJSON{Name: name, Kind: "warning about a scan", Title: w.Text, Meaning: "extract prints it with its figures; record check keeps it in the record as a remark of the fit."}, true
+		}
+	}
+	return topicJSON{}, false
 }
 
 func allDiagnostics() []records.Code {
@@ -230,7 +264,10 @@ func notNull[T any](list []T) []T {
 
 // nearTopic suggests what was meant.
 func nearTopic(name string, devices ...string) string {
-	names := append([]string{"reasons", "diagnostics", "rules", "tests", "charts", "records", "quantities"}, devices...)
+	names := append([]string{"reasons", "diagnostics", "rules", "profiles", "tests", "charts", "records", "quantities"}, devices...)
+	for _, d := range conformity.Profiles() {
+		names = append(names, string(d.Profile))
+	}
 	for _, c := range rules.ReasonCodes() {
 		names = append(names, c.ID)
 	}

@@ -102,6 +102,11 @@ func (e env) begin(cmd *cobra.Command, dir string, site *records.Site) error {
 	if err != nil {
 		return err
 	}
+	for _, folder := range []string{"artifacts", "procedures", "devices"} { // where the first records go
+		if err := os.MkdirAll(r.Path(folder), 0o755); err != nil {
+			return unreadable(err.Error(), "name a folder that can be written", err)
+		}
+	}
 	t := table.Table{Columns: []table.Column{{Title: "file"}}}
 	for _, f := range out.Files {
 		t.Add(table.Text(f))

@@ -33,6 +33,8 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"chart DEVICE", deviceChartsJSON{}},
 		{"chart --csv", chartJSON{}},
 		{"decide", decisionJSON{}},
+		{"budget", budgetJSON{}},
+		{"extract", extractJSON{}},
 		{"run-length", runLengthJSON{}},
 		{"repeatability", repeatabilityJSON{}},
 		{"interval", reviewJSON{}},

@@ -53,7 +53,7 @@ func TestScripts(t *testing.T) {
 			_, err := exec.LookPath("git")
 			return err == nil, nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "scan": writeScan},
 	})
 }
 

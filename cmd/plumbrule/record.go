@@ -45,6 +45,8 @@ type recording struct {
 	now    time.Time
 	ask    *asker
 	dry    bool
+	kept   []keptScan // scans to be copied before the record is written
+	told   []string   // sentences for below the answer
 }
 
 // commonFlags are the flags of every record.
@@ -92,6 +94,9 @@ func (r *recording) finish(cmd *cobra.Command, want string, record any, about st
 		}
 	}
 	if !r.dry {
+		if err := r.bringScans(); err != nil {
+			return err
+		}
 		if err := r.repo.Create(name, text); err != nil {
 			return unreadable(err.Error(), "nothing was written", err)
 		}
@@ -171,11 +176,12 @@ func (r *recording) answer(name string, text []byte, after *records.Set, about s
 		}
 		a.Below = append(a.Below, r.change(&out, d, name))
 	}
+	a.Below = append(a.Below, r.told...)
 	if len(a.Table.Rows) == 0 {
 		a.Table = table.Table{}
 	}
 	if !r.dry {
-		a.Below = append(a.Below, "next: "+r.gitAdd(name))
+		a.Below = append(a.Below, "next: "+r.gitAdd(append([]string{name}, r.broughtIn()...)...))
 	}
 	a.JSON = out
 	a.CSV = table.Table{Columns: []table.Column{{Title: "file"}, {Title: "device"}, {Title: "fitness before"}, {Title: "fitness after"}}}
@@ -231,13 +237,21 @@ func deviceAt(set *records.Set, at time.Time, id string) *rules.Device {
 	return nil
 }
 
-// gitAdd is the command that puts the file under version control.
-func (r *recording) gitAdd(name string) string {
+// gitAdd is the command that puts files under version control.
+func (r *recording) gitAdd(names ...string) string {
 	here, err := filepath.Abs(".")
-	if err == nil {
+	var quoted, rooted []string
+	for _, name := range names {
+		rooted = append(rooted, records.ShellQuote(name))
+		if err != nil {
+			continue
+		}
 		if relative, err := filepath.Rel(here, r.repo.Path(name)); err == nil && !strings.HasPrefix(relative, "..") {
-			return "git add " + records.ShellQuote(relative)
+			quoted = append(quoted, records.ShellQuote(relative))
 		}
 	}
-	return fmt.Sprintf("git -C %s add %s", records.ShellQuote(r.repo.Root), records.ShellQuote(name))
+	if len(quoted) == len(names) {
+		return "git add " + strings.Join(quoted, " ")
+	}
+	return fmt.Sprintf("git -C %s add %s", records.ShellQuote(r.repo.Root), strings.Join(rooted, " "))
 }

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"context"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -19,14 +21,20 @@ type checkFlags struct {
 	temperature                                      *parsed[quantity.Temperature]
 	temperatureUncertainty                           *parsed[quantity.TemperatureUncertainty]
 	compensated                                      *bool
+	scans                                            *[]string
+	scanUnit                                         *parsed[string]
+	spray                                            *parsed[quantity.Length]
+	picture                                          *parsed[string]
 }
 
 func newRecordCheckCommand(e *env) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "check DEVICE",
-		Short: "record a check from typed readings",
-		Long: "Readings are what the device indicated, one or more for each feature, each a new measurement. They are judged at " +
-			"once; a failed check is recorded like any other, and repeated as a second record.",
+		Short: "record a check from scans or typed readings",
+		Long: "Readings are what the device indicated, one or more for each feature, each a new measurement: typed, or fitted from scans of the " +
+			"artifact's spheres, each scan giving one value of every feature (--scan bar-1.ply --scan bar-2.ply). They are judged at once; a failed check is recorded like any other, " +
+			"and repeated as a second record.\n\n" +
+			"The record names each scan by its SHA-256; the scan itself is copied to where the site keeps scans, unless it lies there already.",
 		Example: "  plumbrule record check scan-01 --procedure bar-weekly --artifact bar-800 --by mk \\\n" +
 			"    --temperature \"21.4 °C\" --temperature-uncertainty \"0.3 °C (k = 2)\" \\\n" +
 			"    --reading A=29.9984,30.0011,29.9990 --reading A-C=800.031 --path A-C=2.6m",
@@ -44,6 +52,10 @@ func newRecordCheckCommand(e *env) *cobra.Command {
 		temperatureUncertainty: readFlag(flags, "temperature-uncertainty", "its `UNCERTAINTY`, such as \"0.3 °C (k = 2)\" or \"±0.3 °C (rectangular)\"",
 			quantity.ParseTemperatureUncertainty),
 		compensated: flags.yes("compensated", "the readings are already those at 20 °C"),
+		scans:       flags.list("scan", "`FILE` of a scan to fit the spheres in; once for each repeat"),
+		scanUnit:    readFlag(flags, "scan-unit", "`UNIT` of the scans' numbers, where the format has none: "+strings.Join(scanUnits(), ", "), oneOf(scanUnits()...)),
+		spray:       flags.length("dulling-spray", "`THICKNESS` of a matting layer on the spheres"),
+		picture:     readFlag(flags, "picture", "draw the residuals of the fits into a `FILE`, .svg or .png", pictureName),
 		purpose:     flags.text("purpose", "why, in a `WORD`: as found, as left or acceptance; the routine check if not given"),
 		revision:    flags.text("revision", "`REVISION` of the procedure; the current one if not given"),
 	}
@@ -54,7 +66,7 @@ func newRecordCheckCommand(e *env) *cobra.Command {
 		if err != nil {
 			return err
 		}
-		check, err := r.check(args, &f)
+		check, err := r.check(cmd.Context(), args, &f)
 		if err != nil {
 			return err
 		}
@@ -64,7 +76,7 @@ func newRecordCheckCommand(e *env) *cobra.Command {
 }
 
 // check makes the record from flags and answers.
-func (r *recording) check(args []string, f *checkFlags) (*records.Check, error) {
+func (r *recording) check(ctx context.Context, args []string, f *checkFlags) (*records.Check, error) {
 	device, err := r.subject(args, "device", sortedIDs(r.set.Devices))
 	if err != nil {
 		return nil, err
@@ -102,6 +114,13 @@ func (r *recording) check(args []string, f *checkFlags) (*records.Check, error) 
 	}
 	if err := r.conditions(c, f); err != nil {
 		return nil, err
+	}
+	if len(*f.scans) > 0 {
+		if err := r.scanned(ctx, c, procedure, f); err != nil {
+			return nil, err
+		}
+	} else if f.scanUnit.given() || f.spray.given() || f.picture.given() {
+		return nil, misused("--scan-unit, --dulling-spray or --picture without --scan, expected a scan", "name the scan, or leave them out")
 	}
 	if old != nil {
 		return c, r.corrected(c, f)

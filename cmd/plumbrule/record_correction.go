@@ -27,7 +27,8 @@ func (r *recording) amended(c *records.Check, f *checkFlags) (*records.Check, er
 		if k.File != c.Amends && k.File != c.Amends+".toml" {
 			continue
 		}
-		c.Time, c.Procedure, c.Artifact, c.Conditions, c.Scan = k.Time, k.Procedure, k.Artifact, k.Conditions, k.Scan
+		c.Time, c.Procedure, c.Artifact, c.Conditions = k.Time, k.Procedure, k.Artifact, k.Conditions
+		c.Scans, c.Extraction, c.Fits = k.Scans, k.Extraction, slices.Clone(k.Fits)
 		c.Revision, c.Unit, c.Purpose = firstOf(c.Revision, k.Revision), firstOf(c.Unit, k.Unit), firstOf(c.Purpose, k.Purpose)
 		c.Compensated = (c.Compensated || k.Compensated) && !f.temperature.given()
 		c.Readings = append(c.Readings, k.Readings...)
@@ -36,7 +37,8 @@ func (r *recording) amended(c *records.Check, f *checkFlags) (*records.Check, er
 	return nil, misused(fmt.Sprintf("--amends: there is no check %s of %s", c.Amends, c.Device), "write the path of its record, from the repository's root")
 }
 
-// corrected puts the readings and paths of the flags in the place of the amended ones.
+// corrected puts the readings and paths of the flags in the place of the amended ones. What is typed was not fitted from a scan:
+// the fits of its feature go, the others stay.
 func (r *recording) corrected(c *records.Check, f *checkFlags) error {
 	kept := c.Readings
 	c.Readings = nil
@@ -52,6 +54,7 @@ func (r *recording) corrected(c *records.Check, f *checkFlags) error {
 			continue
 		}
 		c.Readings[i].Values, c.Readings[i].Typed = g.Values, g.Typed
+		c.Fits = slices.DeleteFunc(c.Fits, func(x records.Fit) bool { return x.Feature == g.Feature })
 	}
 	return r.paths(c, *f.paths)
 }

@@ -14,7 +14,7 @@ import (
 // readings takes values and paths from flags, or asks for every feature of the procedure.
 func (r *recording) readings(c *records.Check, p *records.Procedure, f *checkFlags) error {
 	entries := *f.readings
-	if len(entries) == 0 {
+	if len(entries) == 0 && len(c.Readings) == 0 {
 		for i := range p.Features {
 			name := p.Features[i].Name
 			text, err := answered(r, question{flag: "reading", text: fmt.Sprintf("%s of %s in %s", counted(max(1, p.Features[i].Repeats), "reading"), name, c.Unit)},
@@ -28,8 +28,14 @@ func (r *recording) readings(c *records.Check, p *records.Procedure, f *checkFla
 			entries = append(entries, name+"="+text)
 		}
 	}
+	fitted := len(c.Readings)
 	if err := r.typed(c, entries); err != nil {
 		return err
+	}
+	for _, typed := range c.Readings[fitted:] {
+		if slices.ContainsFunc(c.Readings[:fitted], func(x records.Reading) bool { return x.Feature == typed.Feature }) {
+			return misused(fmt.Sprintf("--reading: %s was fitted from the scan as well, expected one or the other", typed.Feature), "leave out the typed reading")
+		}
 	}
 	if err := r.paths(c, *f.paths); err != nil {
 		return err
