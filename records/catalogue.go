@@ -18,7 +18,7 @@ type Code struct {
 
 // Codes returns every diagnostic code, sorted by name.
 func Codes() []Code {
-	list := slices.Concat(fileCodes(), nameCodes(), keyCodes(), referenceCodes(), consistencyCodes())
+	list := slices.Concat(fileCodes(), nameCodes(), keyCodes(), referenceCodes(), consistencyCodes(), settingCodes())
 	slices.SortFunc(list, func(a, b Code) int { return strings.Compare(a.ID, b.ID) })
 	return list
 }

@@ -18,14 +18,17 @@ type known struct {
 }
 
 func (l *loader) newKnown() *known {
-	k := &known{
-		devices: map[string]*Device{}, artifacts: map[string]*Artifact{}, procedures: map[string]*Procedure{},
-		bad: map[string]bool{},
-	}
-	k.note(l.list)
+	told := &known{bad: map[string]bool{}}
+	told.note(l.list)
+	return l.knownBut(told.bad)
+}
+
+// knownBut finds the objects, those in bad files as unusable.
+func (l *loader) knownBut(bad map[string]bool) *known {
+	k := &known{devices: map[string]*Device{}, artifacts: map[string]*Artifact{}, procedures: map[string]*Procedure{}, bad: bad}
 	for i, file := range l.files {
 		record := l.records[i]
-		if k.bad[file] {
+		if bad[file] {
 			record = nil
 		}
 		p, _ := placeOf(file)
@@ -57,7 +60,8 @@ type checker struct {
 	*known
 	finder
 	load *loader
-	path []byte // of the check at hand
+	path []byte   // of the check at hand
+	seen *lookups // what was looked up; nil: nobody asks
 }
 
 func (l *loader) newChecker(k *known) *checker {
@@ -109,6 +113,7 @@ func (c *checker) procedure(id, file string, at spot) *Procedure {
 // unknown reports an id without a file, unless the files of the kind could not
 // be listed.
 func unknown[T any](c *checker, kind string, known map[string]*T, id, file string, at spot) {
+	c.seen.folder(kind + "s")
 	if c.load.mayBeLost(kind + "s/" + id + suffix) {
 		return
 	}
@@ -132,6 +137,10 @@ func (c *checker) subject(id, file string) (kind string, d *Device, a *Artifact)
 		return "device", d, nil
 	case isArtifact:
 		return "artifact", nil, a
+	}
+	c.seen.folder("artifacts")
+	c.seen.folder("devices")
+	switch {
 	case c.load.mayBeLost("devices/" + id + suffix), c.load.mayBeLost("artifacts/" + id + suffix):
 		return "", nil, nil
 	}
@@ -148,6 +157,7 @@ func (c *checker) subject(id, file string) (kind string, d *Device, a *Artifact)
 // the one there is unusable.
 func (c *checker) record(written, file string, at spot) (string, any) {
 	for _, name := range []string{written, written + suffix} {
+		c.seen.path(name)
 		r, found := c.load.understood(name)
 		switch {
 		case c.bad[name]:

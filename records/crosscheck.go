@@ -16,14 +16,7 @@ import (
 // those without any error cannot be told apart.
 func (l *loader) crossCheck() {
 	objects := l.newChecker(l.newKnown())
-	if l.set.Site != nil && !objects.bad[SiteFile] {
-		objects.checkSite(l.set.Site)
-	}
-	for i, file := range l.files {
-		if isObject(file) && !objects.bad[file] {
-			objects.one(l.records[i])
-		}
-	}
+	objects.definitions()
 	l.list = append(l.list, objects.list...)
 	k := l.newKnown()
 	newChecker := func() *checker { return l.newChecker(k) }
@@ -43,6 +36,18 @@ func (l *loader) crossCheck() {
 	pairs.instants(corrected)
 	l.list = append(l.list, pairs.list...)
 	l.strays()
+}
+
+// definitions checks the site, devices, artifacts and procedures.
+func (c *checker) definitions() {
+	if site := c.load.set.Site; site != nil && !c.bad[SiteFile] {
+		c.checkSite(site)
+	}
+	for i, file := range c.load.files {
+		if isObject(file) && !c.bad[file] {
+			c.one(c.load.records[i])
+		}
+	}
 }
 
 // isObject reports whether a record file is one that others refer to by id.
@@ -74,6 +79,7 @@ func (c *checker) one(record any) {
 // name compares the path of a record with the path it belongs at.
 func (c *checker) name(file, want string) {
 	if !belongs(file, want) {
+		c.seen.folder(path.Dir(want))
 		c.fault("name-mismatch", file, spot{}, "by its content this record belongs at "+want, c.load.move(file, want)+", or mend the record")
 	}
 }

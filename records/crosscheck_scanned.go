@@ -5,7 +5,8 @@ import (
 	"slices"
 )
 
-// checkSite checks what the site says of where scans are kept.
+// checkSite checks what the site says of where scans are kept, and of the
+// watcher.
 func (c *checker) checkSite(s *Site) {
 	switch {
 	case s.Scans.Folder != "" && s.Scans.Archive != "":
@@ -13,6 +14,7 @@ func (c *checker) checkSite(s *Site) {
 	case s.Scans.Folder != "" && !goodPath(s.Scans.Folder):
 		c.fault("bad-path", s.File, in("scans", "folder"), fmt.Sprintf("%q is no path inside the repository", s.Scans.Folder), "write a path from the repository's root, or use archive for a place outside")
 	}
+	c.checkWatch(s)
 }
 
 // scans checks how a check names its scans. None of them needs to be there.

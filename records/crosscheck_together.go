@@ -87,14 +87,7 @@ func (c *checker) spellings() {
 	seen := make(map[uint64]string, len(c.load.files))
 	var lower []byte
 	for _, file := range c.load.files {
-		lower = lower[:0]
-		for i := range len(file) {
-			b := file[i]
-			if 'A' <= b && b <= 'Z' {
-				b += 'a' - 'A'
-			}
-			lower = append(lower, b)
-		}
+		lower = appendLower(lower[:0], file)
 		key := maphash.Bytes(seed, lower)
 		if other, found := seen[key]; found && strings.EqualFold(file, other) {
 			c.both("duplicate-id", file, other, spot{}, "the path differs from another one only in upper and lower case")
@@ -102,6 +95,18 @@ func (c *checker) spellings() {
 		}
 		seen[key] = file
 	}
+}
+
+// appendLower writes a path with its letters A to Z in lower case.
+func appendLower(b []byte, file string) []byte {
+	for i := range len(file) {
+		c := file[i]
+		if 'A' <= c && c <= 'Z' {
+			c += 'a' - 'A'
+		}
+		b = append(b, c)
+	}
+	return b
 }
 
 // corrections finds records that two others correct, and corrections that lead

@@ -30,6 +30,7 @@ func (d drawer) site() *Site {
 			s.Fitness = append(s.Fitness, p)
 		}
 	}
+	d.watch(s)
 	return s
 }
 

@@ -60,6 +60,10 @@ type loader struct {
 	records   []any           // by index of files; nil when nothing was understood
 	known     map[string]*ids // by kind of record
 	set       *Set
+
+	// What an index knows already; nil where a load finds it out itself.
+	peeks   func(string) peeked
+	tallies tallies
 }
 
 func newLoader(fsys fs.FS, options Options) *loader {

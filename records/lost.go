@@ -30,36 +30,55 @@ func (l *loader) lostIn(folder string) []place {
 // subjects lists the ids that records of a kind may be about, as far as other
 // records tell, sorted.
 func (l *loader) subjects(kind string) []string {
-	var out []string
-	add := func(ids ...string) { out = append(out, ids...) }
-	for i, file := range l.files {
-		p, _ := placeOf(file)
-		switch {
-		case p.kind == "device" && kind != "artifact" && kind != "procedure" && kind != "job":
-			add(p.subject)
-		case p.kind == "artifact" && (kind == "certificate" || kind == "event"):
-			add(p.subject)
-		case p.kind == "check" && (kind == "check" || kind == "device"):
-			add(p.subject)
-		}
-		switch r := l.records[i].(type) {
-		case *Device:
-			for j := range r.Checks {
-				if kind == "procedure" {
-					add(r.Checks[j].Procedure)
-				}
-			}
-		case *Check:
-			switch kind {
-			case "artifact":
-				add(r.Artifact)
-			case "procedure":
-				add(r.Procedure)
-			}
+	if l.tallies == nil {
+		l.tallies = tallies{}
+		for i, file := range l.files {
+			l.tallies.count(file, l.records[i], 1)
 		}
 	}
-	slices.Sort(out)
-	return slices.DeleteFunc(slices.Compact(out), func(id string) bool { return id == "" })
+	return sortedKeys(l.tallies[kind])
+}
+
+// tallies count, for each kind of record, what its records may be about, as far
+// as other records tell.
+type tallies map[string]map[string]int
+
+// count adds what one record tells, n times; -1 takes it away again. It reports
+// whether an id was not told of before, or no longer is.
+func (t tallies) count(file string, record any, n int) bool {
+	changed := false
+	add := func(id string, kinds ...string) {
+		for _, kind := range kinds {
+			if id == "" {
+				return
+			}
+			if t[kind] == nil {
+				t[kind] = map[string]int{}
+			}
+			if t[kind][id] += n; t[kind][id] == 0 {
+				delete(t[kind], id)
+			}
+			changed = changed || t[kind][id] == max(n, 0)
+		}
+	}
+	switch p, _ := placeOf(file); p.kind {
+	case "device":
+		add(p.subject, "certificate", "check", "device", "event")
+	case "artifact":
+		add(p.subject, "certificate", "event")
+	case "check":
+		add(p.subject, "check", "device")
+	}
+	switch r := record.(type) {
+	case *Device:
+		for i := range r.Checks {
+			add(r.Checks[i].Procedure, "procedure")
+		}
+	case *Check:
+		add(r.Artifact, "artifact")
+		add(r.Procedure, "procedure")
+	}
+	return changed
 }
 
 // mayBeLost reports whether a record at this path may be there all the same, in

@@ -10,7 +10,9 @@ import (
 // outOfPlace reports what lies where it is not read, after the records were
 // read: what it may be about is told by theirs.
 func (l *loader) outOfPlace() {
-	l.attached, l.doubtful = l.attachments()
+	if l.attached == nil {
+		l.attached, l.doubtful = l.attachments()
+	}
 	for _, name := range l.misplaced {
 		l.misplacedRecord(name)
 	}

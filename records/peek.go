@@ -9,6 +9,7 @@ import (
 
 // peeked is what a file that is not in use says about itself.
 type peeked struct {
+	read   bool // it could be
 	parsed bool
 	keys   map[string]bool // at its top, in lower case
 	told   []place         // what it names as its device or subject
@@ -18,9 +19,17 @@ type peeked struct {
 // about, and when it was entered, which every record says.
 func (p *peeked) record() bool { return p.parsed && len(p.told) > 0 && p.keys["entered"] }
 
-// peek reads a file that is not in use for what it is about. Of a text that
-// is not TOML the lines are taken that look like the keys that say so.
+// peek tells what a file that is not in use is about.
 func (l *loader) peek(file string) peeked {
+	if l.peeks != nil {
+		return l.peeks(file)
+	}
+	return l.look(file)
+}
+
+// look reads a file that is not in use for what it is about. Of a text that
+// is not TOML the lines are taken that look like the keys that say so.
+func (l *loader) look(file string) peeked {
 	out := peeked{keys: map[string]bool{}}
 	if l.closed[file] {
 		return out
@@ -34,6 +43,7 @@ func (l *loader) peek(file string) peeked {
 	if err != nil {
 		return out
 	}
+	out.read = true
 	var values []keyValue
 	var parser source.Parser
 	if len(data) <= MaxFileSize {

@@ -68,15 +68,21 @@ func (l *loader) readSite() {
 		return
 	}
 	r := l.newReader()
-	if r.open(SiteFile) {
-		site := &Site{File: SiteFile}
-		readTable(&r.decoder, r.doc.Root(), l.schema.site, site)
-		if site.TimeZone != "" {
-			r.zone(site)
-		}
-		l.set.Site = site
-	}
+	l.set.Site = r.site()
 	l.list = append(l.list, r.list...)
+}
+
+// site reads plumbrule.toml as read does a record.
+func (r *reader) site() *Site {
+	if !r.open(SiteFile) {
+		return nil
+	}
+	site := &Site{File: SiteFile}
+	readTable(&r.decoder, r.doc.Root(), r.schema.site, site)
+	if site.TimeZone != "" {
+		r.zone(site)
+	}
+	return site
 }
 
 // zone finds the site's time zone.

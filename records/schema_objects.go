@@ -1,6 +1,7 @@
 package records
 
 import (
+	"slices"
 	"time"
 
 	"plumbrule/records/calendar"
@@ -16,7 +17,7 @@ func siteKeys() *keys[Site] {
 		word("until", "due to the day, or to the end of its month (for intervals in months); default day", []string{"day", "month-end"}, func(d *SiteDue) *string { return &d.Until }),
 		period("lead", "how long before the due date it is announced; default 30 days", func(d *SiteDue) *quantity.Interval { return &d.Lead }),
 	)
-	return newKeys(
+	return newKeys(slices.Concat([]key[Site]{
 		need(integer("format", "version of the record format", 1, Format, func(s *Site) *int { return &s.Format })),
 		need(text("name", "name of the shop or laboratory", func(s *Site) *string { return &s.Name })),
 		need(text("time-zone", "tz database name of the zone in which local dates are meant", func(s *Site) *string { return &s.TimeZone })),
@@ -26,7 +27,7 @@ func siteKeys() *keys[Site] {
 		table("chart", "settings of the control charts", chartKeys(), func(s *Site) *ChartSettings { return &s.Chart }, func(s *Site) bool { return s.Chart.stated() }, nil),
 		fitnessTable(),
 		table("scans", "where scans are kept; one of the two keys at most", siteScansKeys(), func(s *Site) *SiteScans { return &s.Scans }, func(s *Site) bool { return s.Scans != SiteScans{} }, nil),
-	)
+	}, watchTables())...)
 }
 
 // units are the units readings may be written in.

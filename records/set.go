@@ -106,24 +106,30 @@ func (s *Set) unreadable(d *Diagnostic, about []place) {
 // sort puts every list in its order.
 func (s *Set) sort() {
 	for _, list := range s.Certificates {
-		slices.SortFunc(list, func(a, b *Certificate) int {
-			return cmp.Or(a.Date.Compare(b.Date), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
-		})
+		slices.SortFunc(list, compareCertificates)
 	}
 	for _, list := range s.Checks {
-		slices.SortFunc(list, func(a, b *Check) int {
-			return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
-		})
+		slices.SortFunc(list, compareChecks)
 	}
 	for _, list := range s.Events {
-		slices.SortFunc(list, func(a, b *Event) int {
-			return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
-		})
+		slices.SortFunc(list, compareEvents)
 	}
-	slices.SortFunc(s.Jobs, func(a, b *Job) int {
-		return cmp.Or(a.End.Compare(b.End), compareFiles(a.File, b.File))
-	})
+	slices.SortFunc(s.Jobs, compareJobs)
 	slices.SortFunc(s.Unreadable, func(a, b Unreadable) int {
 		return cmp.Or(strings.Compare(a.File, b.File), strings.Compare(a.Subject, b.Subject), strings.Compare(a.Kind, b.Kind))
 	})
 }
+
+func compareCertificates(a, b *Certificate) int {
+	return cmp.Or(a.Date.Compare(b.Date), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
+}
+
+func compareChecks(a, b *Check) int {
+	return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
+}
+
+func compareEvents(a, b *Event) int {
+	return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
+}
+
+func compareJobs(a, b *Job) int { return cmp.Or(a.End.Compare(b.End), compareFiles(a.File, b.File)) }

@@ -28,6 +28,15 @@ type Site struct {
 	Chart    ChartSettings
 	Fitness  []FitnessPolicy // in the order written
 	Scans    SiteScans
+
+	// Settings of the watcher.
+	Watch    SiteWatch
+	Inbox    SiteInbox
+	Page     SitePage
+	Drops    []Drop // in the order written, as are those below
+	Persons  []Person
+	Channels []Channel
+	Routes   []Route
 }
 
 // SiteDecision is the decision rule used where a procedure names none.

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"iter"
 	"path"
 )
 
@@ -9,20 +10,32 @@ import (
 func (l *loader) attachments() (attached, doubtful map[string]bool) {
 	attached, doubtful = map[string]bool{}, map[string]bool{}
 	for i, r := range l.records {
-		switch r := r.(type) {
-		case nil:
+		if r == nil {
 			doubtful[path.Dir(l.files[i])] = true
-		case *Certificate:
-			if r.Attachment != nil {
-				attached[r.Attachment.File] = true
-			}
-		case *Check:
-			for j := range r.Scans {
-				attached[r.Scans[j].File] = true
-			}
+		}
+		for name := range attachedTo(r) {
+			attached[name] = true
 		}
 	}
 	return attached, doubtful
+}
+
+// attachedTo yields the files that a record names as belonging to it.
+func attachedTo(record any) iter.Seq[string] {
+	return func(yield func(string) bool) {
+		switch r := record.(type) {
+		case *Certificate:
+			if r.Attachment != nil {
+				yield(r.Attachment.File)
+			}
+		case *Check:
+			for i := range r.Scans {
+				if !yield(r.Scans[i].File) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // strays reports files in records folders that are neither records nor

@@ -16,9 +16,20 @@ func (l *loader) walk() bool {
 		l.whole("file-unreadable", ".", "the folder cannot be read: "+plainReason(err), "")
 		return false
 	}
+	folders, found := l.inRoot(entries)
+	for _, name := range folders {
+		l.walkFolder(name)
+	}
+	slices.Sort(l.files)
+	return found
+}
+
+// inRoot sorts what lies in the repository's root and returns the folders of
+// records; found is false where there is no repository.
+func (l *loader) inRoot(entries []fs.DirEntry) (folders []string, found bool) {
 	if !slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return e.Name() == SiteFile }) {
 		l.whole("site-missing", SiteFile, "there is no "+SiteFile+" here", "")
-		return false
+		return nil, false
 	}
 	for _, e := range entries {
 		name := e.Name()
@@ -32,22 +43,29 @@ func (l *loader) walk() bool {
 		case kind == "":
 			l.beside(e)
 		case e.IsDir():
-			l.walkFolder(name)
+			folders = append(folders, name)
 		default:
 			l.lost = append(l.lost, name)
 			l.irregular(name, e.Type())
 		}
 	}
-	slices.Sort(l.files)
-	return true
+	return folders, true
 }
 
 func (l *loader) walkFolder(folder string) {
 	entries, err := fs.ReadDir(l.fsys, folder)
+	for _, name := range l.inFolder(folder, entries, err) {
+		l.walkFolder(name)
+	}
+}
+
+// inFolder sorts what lies in a folder of records, or reports the error that
+// kept its entries from being listed, and returns the folders below.
+func (l *loader) inFolder(folder string, entries []fs.DirEntry, err error) (below []string) {
 	if err != nil {
 		l.whole("file-unreadable", folder, "the folder cannot be read: "+plainReason(err), "")
 		l.lost = append(l.lost, folder)
-		return
+		return nil
 	}
 	for _, e := range entries {
 		name := folder + "/" + e.Name()
@@ -58,11 +76,12 @@ func (l *loader) walkFolder(folder string) {
 			if _, ok := placeOf(name); ok {
 				l.sort(name, e.Type(), entries)
 			}
-			l.walkFolder(name)
+			below = append(below, name)
 		default:
 			l.sort(name, e.Type(), entries)
 		}
 	}
+	return below
 }
 
 // sort decides what a file in a records folder is; beside are the entries of

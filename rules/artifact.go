@@ -15,6 +15,7 @@ type artifact struct {
 	ends     []time.Time     // end of that day
 	events   []*records.Event
 	moved    bool // an event changed an interval or put a date off
+	turn     turn // when any of this can change
 }
 
 // artifactOf prepares an artifact and counts its records left out as later;

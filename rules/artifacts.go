@@ -2,6 +2,7 @@ package rules
 
 import (
 	"plumbrule/records"
+	"plumbrule/records/calendar"
 )
 
 // Artifact is the assessment of one artifact: whether reference values may be
@@ -16,9 +17,18 @@ type Artifact struct {
 	Code, Objection string
 }
 
-// artifactsAssessed assesses every artifact, sorted by id, those whose own file
-// cannot be read included.
+// artifactsAssessed assesses every artifact, sorted by id.
 func (c *context) artifactsAssessed() []Artifact {
+	ids := c.artifactIDs()
+	out := make([]Artifact, len(ids))
+	for i, id := range ids {
+		out[i] = c.artifactAssessed(id)
+	}
+	return out
+}
+
+// artifactIDs lists the artifacts, those whose own file cannot be read included.
+func (c *context) artifactIDs() []string {
 	ids := map[string]bool{}
 	for id := range c.set.Artifacts {
 		ids[id] = true
@@ -28,11 +38,7 @@ func (c *context) artifactsAssessed() []Artifact {
 			ids[u.Subject] = true
 		}
 	}
-	out := make([]Artifact, 0, len(ids))
-	for _, id := range sortedKeys(ids) {
-		out = append(out, c.artifactAssessed(id))
-	}
-	return out
+	return sortedKeys(ids)
 }
 
 func (c *context) artifactAssessed(id string) Artifact {
@@ -62,6 +68,7 @@ func (c *context) artifactAssessed(id string) Artifact {
 		}
 	}
 	probe := &records.Check{Artifact: id, Time: c.at, Entered: c.at}
+	c.reliedOnUntil(a)
 	if _, why := c.rely(a, probe); why.code != "" {
 		out.Code, out.Objection = why.code, c.artifactObjection(why)
 	}
@@ -77,7 +84,7 @@ func (c *context) artifactDue(a *artifact, out *Due) {
 		out.State = NotRequired
 		return
 	}
-	in := inForce(a.accepted, c.at)
+	in := c.inForceNow(a.accepted)
 	if in == nil {
 		out.State, out.Date, out.Planned = Missing, a.record.InService, a.record.InService
 		return
@@ -91,7 +98,7 @@ func (c *context) artifactDue(a *artifact, out *Due) {
 	if lead.IsZero() {
 		lead = c.lead()
 	}
-	c.state(out, c.daysOf(lead))
+	c.state(out, func(day calendar.Date) int { return daysOf(day, lead) })
 }
 
 // artifactObjection says in words why no check made today would be evidence.

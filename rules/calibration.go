@@ -10,7 +10,7 @@ import (
 )
 
 // inForce returns the device's latest certificate in force today, or nil.
-func (d *deviceContext) inForce() *accepted { return inForce(d.accepted, d.at) }
+func (d *deviceContext) inForce() *accepted { return d.inForceNow(d.accepted) }
 
 // calibrationOf returns the certificate in force that calibrated the device for
 // a limit: the latest one that was accepted for the quantity and has an error

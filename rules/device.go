@@ -23,7 +23,7 @@ type deviceContext struct {
 
 func (c *context) newDevice(id string) *deviceContext {
 	d := &deviceContext{
-		context: c, id: id, record: c.set.Devices[id], view: c.viewOf(id),
+		context: c.apart(), id: id, record: c.set.Devices[id], view: c.viewOf(id),
 		subjects: map[subjectKey]*subject{}, before: map[*records.Limit]bool{},
 	}
 	d.accepted, d.unreviewed, d.sentBack = c.acceptances(&d.view)
@@ -31,14 +31,20 @@ func (c *context) newDevice(id string) *deviceContext {
 	return d
 }
 
-// device assesses one device and counts the records left out as later. The
-// order matters: each step may look at the reasons of those before it.
+// device assesses one device and counts the records left out as later.
 func (c *context) device(id string) (Device, int) {
 	d := c.newDevice(id)
+	d.assess()
+	return d.out, d.view.later
+}
+
+// assess fills in the assessment. The order matters: each step may look at the
+// reasons of those before it.
+func (d *deviceContext) assess() {
 	if d.record == nil {
 		d.unreadable()
 		d.finish()
-		return d.out, d.view.later
+		return
 	}
 	d.service()
 	d.evidence()
@@ -57,7 +63,6 @@ func (c *context) device(id string) (Device, int) {
 	d.out.Fitness = d.worst()
 	d.jobsUnderWay()
 	d.finish()
-	return d.out, d.view.later
 }
 
 // add lists a reason with the effect the site's policy gives it.

@@ -46,7 +46,8 @@ func (d *deviceContext) dueCheck(required *records.RequiredCheck) Due {
 		out.State = Stopped
 		return out
 	}
-	d.state(&out, min(d.daysOf(d.lead()), d.daysOf(out.Interval)/leadShareOfCheck))
+	lead := d.lead()
+	d.state(&out, func(day calendar.Date) int { return min(daysOf(day, lead), daysOf(day, out.Interval)/leadShareOfCheck) })
 	switch out.State {
 	case Overdue:
 		d.add("check-overdue", fmt.Sprintf("check %s, last made on %s, was due by %s", out.What, out.Last, out.Date), quantities, out.Sources...)

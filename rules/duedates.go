@@ -69,7 +69,7 @@ func (d *deviceContext) calibration() {
 	if lead.IsZero() {
 		lead = d.lead()
 	}
-	d.state(out, d.daysOf(lead))
+	d.state(out, func(day calendar.Date) int { return daysOf(day, lead) })
 	switch out.State {
 	case Overdue:
 		d.add("calibration-overdue", fmt.Sprintf("calibration, last on %s, was due by %s", out.Last, out.Date), unchecked, out.Sources...)
@@ -136,7 +136,7 @@ func (d *deviceContext) reportExtension(out *Due, unchecked []records.Quantity) 
 	if e == nil {
 		return
 	}
-	if d.today.After(out.Date) {
+	if d.over(out.Date) {
 		out.Extension = nil // used up: what it allowed has ended
 		return
 	}
@@ -148,12 +148,13 @@ func (d *deviceContext) reportExtension(out *Due, unchecked []records.Quantity) 
 	d.add("extension", sentence, unchecked, Source{File: e.File})
 }
 
-// state compares today with the due date.
-func (c *context) state(out *Due, leadDays int) {
+// state compares today with the due date; lead counts the days of the lead time
+// from a day.
+func (c *context) state(out *Due, lead func(calendar.Date) int) {
 	switch {
-	case c.today.After(out.Date):
+	case c.over(out.Date):
 		out.State = Overdue
-	case c.today.DaysUntil(out.Date) <= leadDays:
+	case c.announced(out.Date, lead):
 		out.State = Soon
 	default:
 		out.State = Ahead
@@ -168,5 +169,5 @@ func (c *context) lead() quantity.Interval {
 	return quantity.Interval{Days: defaultLeadDays}
 }
 
-// daysOf counts the days of an interval from today.
-func (c *context) daysOf(i quantity.Interval) int { return c.today.DaysUntil(c.today.Add(i)) }
+// daysOf counts the days of an interval from a day.
+func daysOf(from calendar.Date, i quantity.Interval) int { return from.DaysUntil(from.Add(i)) }

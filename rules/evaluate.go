@@ -62,6 +62,7 @@ type context struct {
 	later     int                                 // records of no device that came later
 	broken    map[string][]records.Unreadable     // by kind and subject
 	look      func(chart.Settings) chart.Settings // changes the settings of charts; nil: they are as the records say
+	turn      *turn                               // when what is being found out can change
 }
 
 // Evaluate draws the conclusions from the records at an instant. A set without
@@ -74,7 +75,7 @@ type context struct {
 func Evaluate(set *records.Set, at time.Time, options Options) *Assessment {
 	ids := set.DeviceIDs()
 	out := &Assessment{At: at, Devices: make([]Device, len(ids))}
-	if set.Site == nil || set.Site.Zone == nil {
+	if !hasSite(set) {
 		for i, id := range ids {
 			out.Devices[i] = Device{ID: id, Record: set.Devices[id], Fitness: Unknown, Reasons: []Reason{{
 				Code: "record-unreadable", Effect: Unknown, Sentence: "the site's settings cannot be read", Sources: []Source{{File: records.SiteFile}},
@@ -86,20 +87,7 @@ func Evaluate(set *records.Set, at time.Time, options Options) *Assessment {
 	out.Artifacts = c.artifactsAssessed()
 	out.Today = c.today
 	later := make([]int, len(ids))
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(ids)) {
-		wait.Go(func() {
-			for {
-				i := int(next.Add(1)) - 1
-				if i >= len(ids) {
-					return
-				}
-				out.Devices[i], later[i] = c.device(ids[i])
-			}
-		})
-	}
-	wait.Wait()
+	inParallel(len(ids), func(i int) { out.Devices[i], later[i] = c.device(ids[i]) })
 	out.Later = c.later
 	for _, n := range later {
 		out.Later += n
@@ -107,10 +95,31 @@ func Evaluate(set *records.Set, at time.Time, options Options) *Assessment {
 	return out
 }
 
+// hasSite reports whether the site's settings could be read.
+func hasSite(set *records.Set) bool { return set.Site != nil && set.Site.Zone != nil }
+
+// inParallel does the work for every index below n.
+func inParallel(n int, work func(int)) {
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		wait.Go(func() {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				work(i)
+			}
+		})
+	}
+	wait.Wait()
+}
+
 func newContext(set *records.Set, at time.Time, options Options) *context {
 	c := &context{
 		set: set, at: at, zone: set.Site.Zone, options: options, policy: newPolicy(set.Site),
-		artifacts: map[string]*artifact{}, jobs: map[string][]*records.Job{}, broken: map[string][]records.Unreadable{}, until: due.Day,
+		artifacts: map[string]*artifact{}, jobs: map[string][]*records.Job{}, broken: map[string][]records.Unreadable{}, until: due.Day, turn: &turn{},
 	}
 	if set.Site.Due.Until != "" {
 		c.until = due.Policy(set.Site.Due.Until)
@@ -121,7 +130,9 @@ func newContext(set *records.Set, at time.Time, options Options) *context {
 		c.broken[key] = append(c.broken[key], u)
 	}
 	for id := range set.Artifacts {
-		a, later := c.artifactOf(id)
+		own := c.apart()
+		a, later := own.artifactOf(id)
+		a.turn = *own.turn
 		c.artifacts[id] = a
 		c.later += later
 	}

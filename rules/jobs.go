@@ -148,7 +148,7 @@ func (d *deviceContext) leftWithin(a *accepted, f failure) bool {
 // measure.
 func (d *deviceContext) jobsUnderWay() {
 	for _, j := range d.jobs[d.id] {
-		if j.End.Before(d.today) {
+		if d.over(j.End) {
 			continue
 		}
 		for i := range j.Measured {

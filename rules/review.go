@@ -25,7 +25,7 @@ func (c *context) reviewOf(cert *records.Certificate, v *view) (review, bool) {
 			return review{c.day(e.Time), e.Outcome, e.Quantities, Source{File: e.File}}, true
 		}
 	}
-	if r := cert.Review; r != nil && !r.Date.After(c.today) {
+	if r := cert.Review; r != nil && c.reached(r.Date) {
 		return review{r.Date, r.Outcome, r.Quantities, Source{cert.File, r.Line}}, true
 	}
 	return review{}, false

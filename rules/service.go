@@ -53,7 +53,7 @@ func (d *deviceContext) service() {
 		d.follow(s, e)
 	}
 	d.restarts()
-	if d.record.InService.After(d.today) {
+	if !d.reached(d.record.InService) {
 		if s.State == InService {
 			s.State = NotInService
 		}

@@ -50,7 +50,7 @@ func (d *deviceContext) outlived(e *Evidence) (calendar.Date, bool) {
 		return calendar.Date{}, false
 	}
 	day := d.day(e.Time)
-	return day, d.today.After(d.dueAfter(period{anchor: day}, interval))
+	return day, d.over(d.dueAfter(period{anchor: day}, interval))
 }
 
 // required reports whether the device requires checks by a procedure.

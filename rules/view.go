@@ -23,12 +23,15 @@ type view struct {
 // known tells whether a fact is in view: it had happened at the instant, and
 // it had been entered, unless hindsight is asked for.
 func (c *context) known(happened, entered time.Time) bool {
-	return !happened.After(c.at) && (c.options.Hindsight || !entered.After(c.at))
+	if !c.options.Hindsight {
+		happened = later(happened, entered)
+	}
+	return c.come(happened)
 }
 
 // knownOn is known for a fact dated to the day.
 func (c *context) knownOn(day calendar.Date, entered time.Time) bool {
-	return !day.After(c.today) && (c.options.Hindsight || !entered.After(c.at))
+	return c.reached(day) && (c.options.Hindsight || c.come(entered))
 }
 
 // viewOf collects what was known of a subject.

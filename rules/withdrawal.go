@@ -101,9 +101,9 @@ func (d *deviceContext) daysAway(anchor time.Time) int {
 	days := 0
 	first := d.day(anchor)
 	for _, s := range d.out.Service.away {
-		from, to := d.day(s.from), d.today
-		if !s.to.IsZero() {
-			to = d.day(s.to)
+		from, to := d.day(s.from), d.day(s.to)
+		if s.to.IsZero() {
+			to = d.dayByDay()
 		}
 		if from.Before(first) {
 			from = first

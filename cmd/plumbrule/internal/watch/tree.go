@@ -1,0 +1,242 @@
+package watch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/fsnotify/fsnotify"
+)
+
+// Tree follows the files below a root.
+type Tree struct {
+	Root   string        // absolute path
+	Settle time.Duration // how long a file must stand still
+	Poll   time.Duration // how often everything is looked through where there are no events
+	Clock  Clock
+	Skip   func(path string) bool // folders that nobody needs to know of, slash-separated below Root
+
+	// Events makes the source of events; nil: the system's. Tests put in one that fails.
+	Events func() (Events, error)
+}
+
+// Events is a source of file system events, as fsnotify is.
+type Events interface {
+	Add(folder string) error
+	Remove(folder string) error
+	Close() error
+	Changes() <-chan fsnotify.Event
+	Faults() <-chan error
+}
+
+type notified struct{ *fsnotify.Watcher }
+
+func (n notified) Changes() <-chan fsnotify.Event { return n.Events }
+func (n notified) Faults() <-chan error           { return n.Errors }
+
+func system() (Events, error) {
+	w, err := fsnotify.NewBufferedWatcher(4096)
+	if err != nil {
+		return nil, err
+	}
+	return notified{w}, nil
+}
+
+// Follow sends what changes until the context ends, then closes the channel. The first batch is everything. A folder that
+// appears is watched first and looked through afterwards, so that nothing can be put into it in between without being seen.
+func (t *Tree) Follow(ctx context.Context) <-chan Batch {
+	out := make(chan Batch)
+	go func() {
+		defer close(out)
+		f := &follower{Tree: t, pending: newPending(t.Settle)}
+		f.begin()
+		f.pending.everything(t.Clock.Now().Add(-t.Settle))
+		f.run(ctx, out)
+		f.stop()
+	}()
+	return out
+}
+
+type follower struct {
+	*Tree
+	events  Events // nil: none, everything is polled
+	pending *pending
+	polled  time.Time
+	busy    time.Time // since when git has been at work
+}
+
+func (f *follower) begin() {
+	make := f.Events
+	if make == nil {
+		make = system
+	}
+	events, err := make()
+	if err != nil {
+		f.without(err)
+		return
+	}
+	f.events = events
+	f.watch(f.Root)
+}
+
+func (f *follower) stop() {
+	if f.events != nil {
+		_ = f.events.Close()
+	}
+}
+
+// without goes on without events.
+func (f *follower) without(err error) {
+	f.stop()
+	f.events = nil
+	f.pending.note(fmt.Sprintf("changes are looked for every %s, because the system does not tell of them: %s", f.Poll, err))
+	f.polled = f.Clock.Now()
+}
+
+// watch adds a folder and all below it, and notes what is in them as changed.
+func (f *follower) watch(folder string) {
+	_ = filepath.WalkDir(folder, func(name string, entry fs.DirEntry, err error) error {
+		if err != nil {
+			return nil //nolint:nilerr // it is gone again, or closed to us: the reader of the records will say so
+		}
+		path := f.path(name)
+		if entry.IsDir() {
+			if f.skipped(path) {
+				return filepath.SkipDir
+			}
+			if f.events == nil {
+				return filepath.SkipAll
+			}
+			if err := f.events.Add(name); err != nil && !errors.Is(err, fs.ErrNotExist) && !errors.Is(err, fs.ErrPermission) {
+				f.without(err)
+				return filepath.SkipAll
+			}
+			return nil
+		}
+		if folder != f.Root {
+			f.pending.change(path, f.Clock.Now())
+		}
+		return nil
+	})
+}
+
+func (f *follower) path(name string) string {
+	relative, err := filepath.Rel(f.Root, name)
+	if err != nil {
+		return "."
+	}
+	return filepath.ToSlash(relative)
+}
+
+func (f *follower) skipped(path string) bool {
+	return path == ".git" || strings.HasPrefix(path, ".git/") || f.Skip != nil && f.Skip(path)
+}
+
+func (f *follower) run(ctx context.Context, out chan<- Batch) {
+	for {
+		var changes <-chan fsnotify.Event
+		var faults <-chan error
+		if f.events != nil {
+			changes, faults = f.events.Changes(), f.events.Faults()
+		}
+		var batch Batch
+		var ready chan<- Batch
+		now := f.Clock.Now()
+		wait := f.Poll
+		if f.events == nil {
+			if next := f.polled.Add(f.Poll); !next.After(now) {
+				f.polled = now
+				f.pending.everything(now.Add(-f.Settle))
+			} else {
+				wait = next.Sub(now)
+			}
+		}
+		if at, waiting := f.pending.due(); waiting {
+			switch {
+			case at.After(now):
+				wait = min(wait, at.Sub(now))
+			case f.held(now):
+				wait = min(wait, f.Settle)
+			default:
+				var taken bool
+				if batch, taken = f.pending.take(now); taken {
+					ready = out
+				} else {
+					wait = min(wait, f.Settle)
+				}
+			}
+		}
+		if ready != nil {
+			// Nobody reads events while the batch waits for its reader; the system's queue holds them, and says if it cannot.
+			select {
+			case ready <- batch:
+			case <-ctx.Done():
+				return
+			}
+			continue
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case event, open := <-changes:
+			if !open {
+				f.without(errors.New("the source of events has ended"))
+				continue
+			}
+			f.note(event)
+		case err, open := <-faults:
+			switch {
+			case !open:
+				f.without(errors.New("the source of events has ended"))
+			case errors.Is(err, fsnotify.ErrEventOverflow):
+				f.pending.everything(f.Clock.Now())
+				f.pending.note("more changes came than the system could queue: everything is looked through")
+			default:
+				f.pending.everything(f.Clock.Now())
+				f.pending.note("the system's events: " + err.Error())
+			}
+		case <-f.Clock.After(max(wait, time.Millisecond)):
+		}
+	}
+}
+
+// held reports whether git is at work, and says so once when it takes too long.
+func (f *follower) held(now time.Time) bool {
+	why := Busy(f.Root)
+	if why == "" {
+		f.busy = time.Time{}
+		return false
+	}
+	if f.busy.IsZero() || f.busy.After(now) {
+		f.busy = now
+	}
+	if now.Sub(f.busy) < gitPatience {
+		return true
+	}
+	f.pending.note(why + " for more than a minute; what is there is judged all the same")
+	return false
+}
+
+// note takes one event.
+func (f *follower) note(event fsnotify.Event) {
+	path := f.path(event.Name)
+	if f.skipped(path) {
+		return
+	}
+	if event.Has(fsnotify.Create) {
+		if info, err := os.Lstat(event.Name); err == nil && info.IsDir() {
+			f.watch(event.Name)
+		}
+	}
+	if path == "." && (event.Has(fsnotify.Remove) || event.Has(fsnotify.Rename)) {
+		f.pending.everything(f.Clock.Now())
+		f.without(errors.New("the repository's folder was moved or removed"))
+		return
+	}
+	f.pending.change(path, f.Clock.Now())
+}

@@ -1,0 +1,130 @@
+package records
+
+import (
+	"maps"
+	"slices"
+	"strings"
+)
+
+// checkTogether checks anew what concerns several records at once, for those of
+// which one has changed.
+func (x *Index) checkTogether(r *round) {
+	touched := r.touched(badForRecords)
+	objects, dated, names, corrections := r.first, r.first, r.first, r.first
+	spelled := map[uint64]bool{}
+	for file := range touched {
+		p, _ := placeOf(file)
+		m := r.moves[file]
+		objects = objects || isObject(file)
+		dated = dated || p.kind == "certificate" || p.kind == "event"
+		names = names || m.had != m.has && (isObject(file) || p.kind == "job")
+		corrections = corrections || x.amending[file] || amendedBy(m.old) != ""
+		if key := x.spelling(file); m.had != m.has && (x.spelled[key] > 1 || x.told[atSpellings][file] != nil) {
+			spelled[key] = true
+		}
+	}
+	if objects {
+		x.tellAll(r, atSerials, x.together(x.in("artifacts", "devices"), (*checker).serials))
+	}
+	if names {
+		x.tellAll(r, atIDs, x.together(x.in("artifacts", "devices", "jobs"), (*checker).ids))
+	}
+	x.checkSpellings(r, spelled)
+	if dated {
+		x.tellAll(r, atReviews, x.together(x.in("certificates", "events"), (*checker).reviews))
+	}
+	before := x.corrected
+	if corrections {
+		x.tellAll(r, atCorrections, x.together(x.these(sortedKeys(x.amending)), func(c *checker) { x.corrected = c.corrections() }))
+	}
+	x.checkPairs(r, before)
+}
+
+// together makes one check of several records.
+func (x *Index) together(l *loader, check func(*checker)) []Diagnostic {
+	c := l.newChecker(x.known)
+	check(c)
+	return c.list
+}
+
+// checkSpellings looks at the paths of some spellings again.
+func (x *Index) checkSpellings(r *round, spelled map[uint64]bool) {
+	if len(spelled) == 0 {
+		return
+	}
+	var files []string
+	for _, file := range x.load.files {
+		if spelled[x.spelling(file)] {
+			files = append(files, file)
+		}
+	}
+	list := x.together(x.some(x.load, files, make([]any, len(files))), (*checker).spellings)
+	x.tellSome(r, atSpellings, list, func(file string) bool { return spelled[x.spelling(file)] })
+}
+
+// checkPairs looks anew for records that cannot be told apart.
+func (x *Index) checkPairs(r *round, before map[string]string) {
+	touched := r.touched(badForPairs)
+	for _, both := range []map[string]string{before, x.corrected} {
+		for file := range both {
+			if before[file] != x.corrected[file] {
+				touched[file+suffix] = true
+			}
+		}
+	}
+	k := *x.known
+	k.bad = x.bad[badForPairs]
+	certificates := r.first
+	names := map[string]bool{}
+	for file := range touched {
+		switch p, _ := placeOf(file); p.kind {
+		case "certificate":
+			certificates = true
+		case "check":
+			names[strings.TrimSuffix(file, suffix)] = true
+		}
+	}
+	if certificates {
+		c := x.in("certificates").newChecker(&k)
+		c.numbers(x.corrected)
+		x.tellAll(r, atNumbers, c.list)
+	}
+	if len(names) == 0 {
+		return
+	}
+	files := x.numberedWith(names)
+	c := x.these(sortedKeys(files)).newChecker(&k)
+	c.instants(x.corrected)
+	maps.Copy(files, touched)
+	x.tellSome(r, atInstants, c.list, func(file string) bool { return files[file] })
+}
+
+// numberedWith returns the files of some names, given without suffix, and all
+// that share a name with them but for the number at its end. A name that ends in
+// a number is one of its own as well.
+func (x *Index) numberedWith(names map[string]bool) map[string]bool {
+	files, seen := map[string]bool{}, map[string]bool{}
+	queue := sortedKeys(names)
+	for len(queue) > 0 {
+		name := queue[0]
+		queue = queue[1:]
+		if seen[name] {
+			continue
+		}
+		seen[name] = true
+		if first, n := numbered(name + suffix); n > 1 {
+			queue = append(queue, first)
+		}
+		i, found := slices.BinarySearch(x.load.files, name+suffix)
+		if found {
+			files[x.load.files[i]] = true
+		}
+		i, _ = slices.BinarySearch(x.load.files, name+"-")
+		for ; i < len(x.load.files) && strings.HasPrefix(x.load.files[i], name+"-"); i++ {
+			if first, n := numbered(x.load.files[i]); first == name && n > 1 {
+				queue = append(queue, strings.TrimSuffix(x.load.files[i], suffix))
+			}
+		}
+	}
+	return files
+}
