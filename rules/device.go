@@ -22,8 +22,9 @@ type deviceContext struct {
 }
 
 func (c *context) newDevice(id string) *deviceContext {
+	c = c.apart()
 	d := &deviceContext{
-		context: c.apart(), id: id, record: c.set.Devices[id], view: c.viewOf(id),
+		context: c, id: id, record: c.set.Devices[id], view: c.viewOf(id),
 		subjects: map[subjectKey]*subject{}, before: map[*records.Limit]bool{},
 	}
 	d.accepted, d.unreviewed, d.sentBack = c.acceptances(&d.view)

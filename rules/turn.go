@@ -134,7 +134,7 @@ func (c *context) dawn(day calendar.Date) time.Time {
 	}
 	// The clock was set back to the day before after the day had begun: it begins again at the next midnight.
 	local := c.at.In(c.zone)
-	_, end := local.ZoneBounds()
+	end := calendar.OffsetEnd(local)
 	clock := time.Date(0, 1, 1, local.Hour(), local.Minute(), local.Second(), local.Nanosecond(), time.UTC)
 	midnight := c.at.Add(time.Date(0, 1, 2, 0, 0, 0, 0, time.UTC).Sub(clock))
 	if !end.IsZero() && end.Before(midnight) {
@@ -154,7 +154,7 @@ const lastListedYear = 2037
 func (c *context) setBack() time.Time {
 	local := c.at.In(c.zone)
 	for last := max(lastListedYear, local.Year()) + 2; local.Year() <= last; {
-		_, end := local.ZoneBounds()
+		end := calendar.OffsetEnd(local)
 		if end.IsZero() {
 			break
 		}

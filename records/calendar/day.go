@@ -13,7 +13,7 @@ func (d Date) StartIn(zone *time.Location) time.Time {
 	begun := instant
 	for {
 		_, offset := instant.Zone()
-		_, end := instant.ZoneBounds()
+		end := OffsetEnd(instant)
 		local := midnight.Add(-time.Duration(offset) * time.Second)
 		if local.Before(begun) {
 			return begun // the clock jumped over midnight when this offset began
@@ -28,3 +28,16 @@ func (d Date) StartIn(zone *time.Location) time.Time {
 // EndIn gives the first instant after the local day in a zone, which must not
 // be nil: the start of the next day.
 func (d Date) EndIn(zone *time.Location) time.Time { return d.AddDays(1).StartIn(zone) }
+
+// OffsetEnd gives an instant after another one until which the zone of that one
+// keeps its offset from UTC, most often that of the next change of its clocks;
+// zero: it keeps it for ever. Package time says on the last day of a leap year,
+// for zones that change their clocks by a rule, that the offset ended when that
+// day began: it takes years for 365 days long (seen in Go 1.26).
+func OffsetEnd(instant time.Time) time.Time {
+	_, end := instant.ZoneBounds()
+	if !end.IsZero() && !end.After(instant) {
+		end = end.Add(24 * time.Hour)
+	}
+	return end
+}

@@ -38,6 +38,9 @@ func TestLocalDayBeginsAndEnds(t *testing.T) {
 		{"Asia/Kathmandu", "2026-01-01", "2025-12-31T18:15:00Z", "2026-01-01T18:15:00Z", 24 * time.Hour},
 		{"UTC", "2026-10-05", "2026-10-05T00:00:00Z", "2026-10-06T00:00:00Z", 24 * time.Hour},
 		{"Europe/Berlin", "2150-07-01", "2150-06-30T22:00:00Z", "2150-07-01T22:00:00Z", 24 * time.Hour}, // by rule, beyond the table
+		// The day after a leap year, computed: winter time is an hour ahead of UTC.
+		{"Europe/Berlin", "2025-01-01", "2024-12-31T23:00:00Z", "2025-01-01T23:00:00Z", 24 * time.Hour},
+		{"America/St_Johns", "2029-01-02", "2029-01-02T03:30:00Z", "2029-01-03T03:30:00Z", 24 * time.Hour},
 	} {
 		zone, date := mustZone(t, c.zone), mustDate(t, c.date)
 		start, end := date.StartIn(zone), date.EndIn(zone)

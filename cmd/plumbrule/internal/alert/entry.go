@@ -75,8 +75,8 @@ func newID(k Key, raised time.Time, n int) string {
 // as long for each return within a day, a day at most.
 func (e *entry) calm(base time.Duration, at time.Time) time.Duration {
 	const day = 24 * time.Hour
-	if e.Returns > 0 && at.Sub(e.Returned) > day {
-		return base
+	if base <= 0 || e.Returns > 0 && at.Sub(e.Returned) > day {
+		return max(base, 0)
 	}
 	for range e.Returns {
 		if base *= 2; base >= day {

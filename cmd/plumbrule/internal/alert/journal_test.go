@@ -2,6 +2,7 @@ package alert
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -314,6 +315,10 @@ func FuzzJournal(f *testing.F) {
 	good := m.files[journalName].data
 	f.Add(good)
 	f.Add([]byte("{\n\x00"))
+	for line := range bytes.Lines(good) {
+		l := strings.SplitAfterN(strings.TrimSpace(string(line)), `"alert":`, 2)
+		f.Add([]byte(strings.TrimSuffix(l[1], "}")))
+	}
 	f.Add([]byte(`{"v":1,"sum":"00000000","alert":null}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		// Whatever is there, the book opens, works, and can be opened again without a note.
@@ -327,6 +332,20 @@ func FuzzJournal(f *testing.F) {
 		sendAll(b, clock.at)
 		if again := mustOpen(t, m, clock); len(again.Notes()) > 0 || len(again.Alerts()) != len(b.Alerts()) || len(sendAll(again, clock.at)) > 0 {
 			t.Fatalf("%q", again.Notes())
+		}
+		// The same text as the content of a line that is whole.
+		if alert := bytes.ReplaceAll(text, []byte("\n"), []byte(" ")); json.Valid(alert) {
+			m := newMemory()
+			m.files[journalName] = &node{data: []byte(fmt.Sprintf(`{"v":1,"sum":"%s","alert":%s}`, sumOf(bytes.TrimSpace(alert)), bytes.TrimSpace(alert)))}
+			b := mustOpen(t, m, clock)
+			b.Observe(clock.at, []Finding{finding("scan-02", "a", Limited, "s")})
+			sendAll(b, clock.at)
+			if told := sendAll(b, clock.at); len(told) > 0 {
+				t.Fatalf("told twice: %q", told)
+			}
+			b.Next()
+			b.Observe(clock.at, nil)
+			sendAll(b, clock.at.Add(30*24*time.Hour))
 		}
 		// Foreign text in front of good lines takes none of them away.
 		m = newMemory()
