@@ -82,19 +82,16 @@ func same[R comparable](a, b R) bool { return a == b }
 // sameList reports whether two lists are the same in memory.
 func sameList[R any](a, b []R) bool { return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0]) }
 
-// uncommon returns what is in only one of two lists.
-func uncommon[R comparable](a, b []R) map[R]bool {
-	out, both := map[R]bool{}, map[R]bool{}
+// uncommon returns what is not as often in one list as in the other.
+func uncommon[R comparable](a, b []R) map[R]int {
+	out := map[R]int{}
 	for _, r := range a {
-		out[r] = true
+		out[r]++
 	}
 	for _, r := range b {
-		if out[r] {
-			both[r] = true
-		}
-		out[r] = true
+		out[r]--
 	}
-	maps.DeleteFunc(out, func(r R, _ bool) bool { return both[r] })
+	maps.DeleteFunc(out, func(_ R, n int) bool { return n == 0 })
 	return out
 }
 

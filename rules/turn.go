@@ -102,7 +102,6 @@ func (c *context) inForceNow(list []accepted) *accepted {
 // artifact would be evidence.
 func (c *context) reliedOnUntil(a *artifact) {
 	for i := range a.accepted {
-		c.come(a.accepted[i].from)
 		if last, passed := c.expiry(a, i, c.at); !passed && !last.IsZero() {
 			c.over(last)
 		}

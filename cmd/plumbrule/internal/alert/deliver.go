@@ -18,8 +18,8 @@ const (
 // Delivered says what came of a delivery: nil, or why it could not be made. An
 // error with a method Temporary() bool that returns false is a refusal: the same
 // message would be refused again, so others go before it. Every other error is
-// one of the way, which is tried again soon. Neither is ever given up while the
-// alert stands.
+// one of the way, which is tried again soon; a method RetryAfter() time.Duration
+// says when at the earliest. Neither is ever given up while the alert stands.
 func (b *Book) Delivered(d Delivery, err error) {
 	s := b.targets[d.Target]
 	if s == nil || s.delivery == nil || s.delivery.ID != d.ID {
@@ -49,7 +49,7 @@ func (b *Book) Delivered(d Delivery, err error) {
 		if s.failures == 0 {
 			s.since = at
 		}
-		s.failures, s.reason, s.last = s.failures+1, short(err.Error()), at
+		s.failures, s.reason, s.last, s.asked = s.failures+1, short(err.Error()), at, asked(err)
 	}
 	b.judgeChannel(at, d.Target.Channel)
 	_ = b.save(at) // that it cannot be is a finding by now
@@ -93,13 +93,22 @@ func refuses(err error) bool {
 	return errors.As(err, &kind) && !kind.Temporary()
 }
 
+// asked returns how long a receiver asks to be left alone, within bounds.
+func asked(err error) time.Duration {
+	var kind interface{ RetryAfter() time.Duration }
+	if errors.As(err, &kind) {
+		return min(kind.RetryAfter(), longestRefusedWait)
+	}
+	return 0
+}
+
 // from returns when a target may be tried again after failures of the way.
 func (b *Book) from(t Target) time.Time {
 	s := b.targets[t]
 	if s == nil || s.failures == 0 {
 		return time.Time{}
 	}
-	return s.last.Add(jittered(doubled(firstWait, longestWait, s.failures), t, s.failures))
+	return s.last.Add(max(jittered(doubled(firstWait, longestWait, s.failures), t, s.failures), s.asked))
 }
 
 func refusedWait(count int) time.Duration {

@@ -21,12 +21,13 @@ type Delivery struct {
 
 // sending is what the book knows of a target.
 type sending struct {
-	delivery *Delivery // on its way; nil: none
-	needs    []need    // of the delivery
-	failures int       // in a row, not counting refusals
-	reason   string    // of the last failure
-	since    time.Time // of the first of them
-	last     time.Time // of the last
+	delivery *Delivery     // on its way; nil: none
+	needs    []need        // of the delivery
+	failures int           // in a row, not counting refusals
+	asked    time.Duration // for which it wants to be left alone
+	reason   string        // of the last failure
+	since    time.Time     // of the first of them
+	last     time.Time     // of the last
 }
 
 // Due returns what is to be sent at an instant, at most one delivery for each

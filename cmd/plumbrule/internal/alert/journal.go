@@ -161,8 +161,9 @@ func (j *journal) write(entries []*entry) error {
 	if len(text) == 0 && !j.whole && j.begun {
 		return nil
 	}
-	if j.whole || !j.begun || j.size+int64(len(text)) > max(compactFrom, 4*j.least) {
-		if err := j.rewrite(entries); err == nil || j.whole {
+	must := j.whole || !j.begun
+	if must || j.size+int64(len(text)) > max(compactFrom, 4*j.least) {
+		if err := j.rewrite(entries); err == nil || must {
 			return err
 		}
 	}

@@ -176,6 +176,9 @@ func TestDiskFullAtEveryByte(t *testing.T) {
 		if !errors.Is(err, syscall.ENOSPC) {
 			t.Fatal(err)
 		}
+		if _, draft := m.files[journalName+".new"]; draft {
+			t.Fatal("a draft takes the room that is missing")
+		}
 		told := strings.Join(sendAll(b, clock.at), "\n")
 		for _, want := range []string{"mail:mk raised scan-03 unfit", "hook raised scan-03 unfit", "mail:mk raised watcher fault", "hook raised watcher fault"} {
 			if !strings.Contains(told, want) {
@@ -223,6 +226,7 @@ func TestSyncFails(t *testing.T) {
 	if err := b.Observe(clock.at, []Finding{finding("scan-02", "a", Limited, ""), finding("scan-03", "a", Limited, "")}); err != nil {
 		t.Fatal(err)
 	}
+	m.reboot()
 	c := mustOpen(t, m, clock)
 	if told := sendAll(c, clock.at); len(told) > 0 || len(c.Notes()) > 0 || m.files[journalName].synced != len(m.files[journalName].data) {
 		t.Errorf("told %q, notes %q", told, c.Notes())

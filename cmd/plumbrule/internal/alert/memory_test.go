@@ -23,6 +23,7 @@ type memory struct {
 type node struct {
 	data   []byte
 	synced int
+	lost   [][2]int // what a sync that failed gave up, whatever came after
 }
 
 func newMemory() *memory { return &memory{files: map[string]*node{}, room: -1} }
@@ -49,6 +50,12 @@ func (m *memory) reboot() {
 			n.data = n.data[:n.synced+keep]
 		}
 		n.synced = len(n.data)
+		for _, hole := range n.lost {
+			for i := hole[0]; i < min(hole[1], len(n.data)); i++ {
+				n.data[i] = 0
+			}
+		}
+		n.lost = nil
 	}
 }
 
@@ -137,6 +144,7 @@ func (h *handle) Write(p []byte) (int, error) {
 func (h *handle) Sync() error {
 	h.memory.step()
 	if h.memory.badSync {
+		h.node.lost = append(h.node.lost, [2]int{h.node.synced, len(h.node.data)})
 		return errors.New("input/output error")
 	}
 	h.node.synced = len(h.node.data)
