@@ -41,9 +41,9 @@ func newExtractCommand(e *env) *cobra.Command {
 			"among all else that was scanned, and fits them by geometric least squares. It needs no records: state the artifact's file, or its nominal size.\n\n" +
 			"The standard uncertainties stated are those of the fits: what the scatter of the points leaves open. Errors of registration between scanning volumes " +
 			"are not in them; they are what a check of the distance shows.",
-		Example: "  plumbrule extract scans/2026-11-02-bar-800-direct.ply --diameter 30mm --distance 800mm\n" +
-			"  plumbrule extract scans/2026-11-02-bar-800-loop.ply --artifact artifacts/bar-800.toml --picture bar.svg\n" +
-			"  plumbrule extract scans/2026-11-02-bar-800-metres.ply --diameter 30mm --unit m --outliers 3s-repeated --format json",
+		Example: "  plumbrule extract scans/2026-11-02-bar-800-direct.ply \\\n    --diameter 30mm --distance 800mm\n" +
+			"  plumbrule extract scans/2026-11-02-bar-800-loop.ply \\\n    --artifact artifacts/bar-800.toml --picture bar.svg\n" +
+			"  plumbrule extract scans/2026-11-02-bar-800-metres.ply --diameter 30mm \\\n    --unit m --outliers 3s-repeated --format json",
 		Args:        oneScan,
 		Annotations: seeAlso(statuses("0", "the spheres were found", "1", "with --strict: they were found, with warnings", "3", "the scan cannot be read, or does not show the artifact"), "record", "budget"),
 	}
