@@ -87,7 +87,7 @@ type rowsText struct {
 
 // cut makes blocks of the text and has them parsed.
 func (r *rowsPass) cut(ctx context.Context, l *lines, limit int64, free <-chan *rowsText, work chan<- *rowsText) error {
-	lines := int64(0) // up to here: as many records, or more than there are if some are blank
+	seen := int64(0) // lines, which are as many records, or more than there are if some are blank
 	for index := 0; ; index++ {
 		text, err := l.block()
 		if errors.Is(err, io.EOF) {
@@ -100,10 +100,10 @@ func (r *rowsPass) cut(ctx context.Context, l *lines, limit int64, free <-chan *
 		if text[len(text)-1] != l.eol {
 			n++
 		}
-		if limit >= 0 && lines+n > limit {
+		if limit >= 0 && seen+n > limit {
 			return nil
 		}
-		lines += n
+		seen += n
 		t, err := receive(ctx, free)
 		if err != nil {
 			return err
