@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -78,7 +79,7 @@ func newExtractCommand(e *env) *cobra.Command {
 		if err := e.print(formatOf(cmd), x.answer()); err != nil {
 			return err
 		}
-		return attention(*o.strict, len(x.warnings) > 0)
+		return attention(*o.strict, slices.ContainsFunc(x.warnings, func(w warned) bool { return !w.note() }))
 	}
 	return cmd
 }
@@ -124,6 +125,17 @@ type extraction struct {
 const unitTaken = "unit-taken"
 
 type warned struct{ code, about, text string }
+
+// note reports whether it is only to be known, with nothing amiss in the scan.
+func (w warned) note() bool { return w.code == unitTaken || w.code == "symmetric" }
+
+// label is the word before it in print.
+func (w warned) label() string {
+	if w.note() {
+		return "note: "
+	}
+	return "warning: "
+}
 
 func (e env) extract(ctx context.Context, name string, o *extractOptions) (*extraction, error) {
 	wanted, err := o.wanted(e)

@@ -149,7 +149,7 @@ func numberCell(v float64, digits int) table.Cell { return table.Number(show.Fix
 // sentences say what the table rests on and what is to be known beside it.
 func (x *extraction) sentences() (out []string) {
 	for _, w := range x.warnings {
-		out = append(out, "warning: "+w.sentence())
+		out = append(out, w.label()+w.sentence())
 	}
 	for _, r := range sphere.OutlierRules() {
 		if r.Name == x.outliers {

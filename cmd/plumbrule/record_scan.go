@@ -70,7 +70,7 @@ func (r *recording) scanned(ctx context.Context, c *records.Check, p *records.Pr
 		}
 		x.ends(c, features, i+1)
 		for _, w := range x.warnings {
-			r.told = append(r.told, fmt.Sprintf("%s: warning: %s", path.Base(file.File), w.sentence()))
+			r.told = append(r.told, fmt.Sprintf("%s: %s%s", path.Base(file.File), w.label(), w.sentence()))
 		}
 		if f.picture.given() {
 			if err := r.env.writeOutput(numberedName(f.picture.value, i, len(*f.scans)), func(w io.Writer) error { return x.picture(w, f.picture.value) }); err != nil {
