@@ -16,18 +16,26 @@ type walker struct {
 	via  []int32   // the edge by which the path comes; -1 for a start and where no path leads
 	heap []entry
 	work int64 // steps so far, as [Graph.stepsOfRun] counts them
+
+	touched []int32 // what a search that ended early has to put back
 }
 
 func (g *Graph) walker() *walker {
-	return &walker{g: g, dist: make([]float64, len(g.required)), via: make([]int32, len(g.required))}
+	w := &walker{g: g, dist: make([]float64, len(g.required)), via: make([]int32, len(g.required))}
+	w.forget()
+	return w
+}
+
+func (w *walker) forget() {
+	for v := range w.dist {
+		w.dist[v], w.via[v] = math.Inf(1), -1
+	}
 }
 
 // run finds the paths. Of two of the same length the one that was found first stays: vertices are settled in the order of
 // length, then number.
 func (w *walker) run(starts ...start) {
-	for v := range w.dist {
-		w.dist[v], w.via[v] = math.Inf(1), -1
-	}
+	w.forget()
 	w.heap = w.heap[:0]
 	for _, s := range starts {
 		if s.length < w.dist[s.vertex] {

@@ -199,3 +199,27 @@ func (t *Tree) Longest() (from, to int, length float64) {
 	_, length = t.Way(from, to)
 	return min(from, to), max(from, to), length
 }
+
+// Middle returns the middle of the tree's longest path, from which the farthest required vertex is nearest along the tree;
+// Radius is half the length of that path. All longest paths of a tree have the same middle.
+func (t *Tree) Middle() Centre {
+	from, to, length := t.Longest()
+	out := Centre{Vertex: from, Edge: -1, Radius: length / 2}
+	way, _ := t.Way(from, to)
+	for i, rest := 1, length/2; rest > 0 && i < len(way); i++ {
+		e := int(t.via[way[i]])
+		if above, up := t.Above(way[i-1]); above == way[i] {
+			e = up
+		}
+		edge := t.g.edges[e]
+		if rest < edge.Length {
+			if edge.A != way[i-1] {
+				rest = edge.Length - rest
+			}
+			return Centre{Vertex: -1, Edge: e, Along: rest, Radius: length / 2}
+		}
+		rest -= edge.Length
+		out.Vertex = way[i]
+	}
+	return out
+}

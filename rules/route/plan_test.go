@@ -1,0 +1,350 @@
+package route_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+
+	"plumbrule/rules/route"
+	"plumbrule/rules/route/space"
+)
+
+// By hand: six volumes 400 mm apart in series have a worst path of 2000 mm, through a hub by spokes of 500 mm one of 1000 mm;
+// with 20 µm + 15 µm/m that is 50 µm and 35 µm.
+func TestSeriesAndSpokes(t *testing.T) {
+	p := find(t, series(t))
+	if diff := cmp.Diff(route.Centre{From: "C", To: "D", AlongMM: 200}, p.Centre); diff != "" {
+		t.Error(diff)
+	}
+	near(t, "path", p.Worst.PathMM, 2000)
+	near(t, "bound", p.Worst.BoundUM, 50)
+	if p.Worst.From != "A" || p.Worst.To != "F" || !p.Proof.Optimal || p.Proof.LeastBoundUM != p.Worst.BoundUM {
+		t.Errorf("%+v %+v", p.Worst, p.Proof)
+	}
+	p = find(t, spokes(t))
+	if diff := cmp.Diff(route.Centre{Name: "hub"}, p.Centre); diff != "" {
+		t.Error(diff)
+	}
+	near(t, "path", p.Worst.PathMM, 1000)
+	near(t, "bound", p.Worst.BoundUM, 35)
+	if !p.Proof.Optimal || p.Worst.Share.Value != nil || len(p.Links) != 6 || len(p.Pairs) != 0 {
+		t.Errorf("%+v", p)
+	}
+}
+
+// By hand: what the limit says over the worst path of 2000 mm or 1000 mm.
+func TestLimits(t *testing.T) {
+	for _, c := range []struct {
+		mpe             string
+		chained, spoked float64
+		note            bool
+	}{
+		{"30 µm", 30, 30, true},
+		{"15 µm/m", 30, 15, false},
+		{"(20 + L/50) µm", 60, 40, false},
+		{"min(20 µm + 15 µm/m, 40 µm)", 40, 35, false},
+	} {
+		chained, spoked := series(t), spokes(t)
+		chained.MPE, spoked.MPE = limit(t, c.mpe), limit(t, c.mpe)
+		a, b := find(t, chained), find(t, spoked)
+		near(t, c.mpe+" in series", a.Worst.BoundUM, c.chained)
+		near(t, c.mpe+" by spokes", b.Worst.BoundUM, c.spoked)
+		near(t, "path", b.Worst.PathMM, 1000)
+		if (len(b.Notes) > 0) != c.note || !a.Proof.Optimal || !b.Proof.Optimal {
+			t.Errorf("%s: notes %q, %+v", c.mpe, b.Notes, b.Proof)
+		}
+	}
+}
+
+// By hand: a calibrated length of 6 µm between A and F is worth a path of 400 mm, so that the ring of six is open where it is
+// longest: two of the joins apart, 3·400 mm, or 2·400 mm and the bar.
+func TestFrames(t *testing.T) {
+	task := series(t)
+	task.Frames = []route.Frame{{Name: "bar", Volumes: []string{"F", "A"}, BoundUM: 6}}
+	p := find(t, task)
+	near(t, "bound", p.Worst.BoundUM, 50) // a ring of six equal parts is a chain of five in every tree
+	task.Frames[0].BoundUM = 0
+	p = find(t, task)
+	near(t, "bound", p.Worst.BoundUM, 20+15*1.6)
+	if !slices.ContainsFunc(p.Links, func(l route.Link) bool { return l.Frame == "bar" && l.LengthMM == 0 }) {
+		t.Errorf("%+v", p.Links)
+	}
+	// One frame of 9 µm over A, C, D and F: each of the others hangs on one of these.
+	task.Frames = []route.Frame{{Name: "frame", Volumes: []string{"A", "C", "D", "F"}, BoundUM: 9}}
+	p = find(t, task)
+	near(t, "bound", p.Worst.BoundUM, 20+9+15*0.8)
+	near(t, "path", p.Worst.PathMM, 800)
+	// One over all six, which all hang on.
+	task.Frames = []route.Frame{{Name: "frame", Volumes: []string{"F", "B", "C", "D", "E", "A"}, BoundUM: 3}}
+	p = find(t, task)
+	near(t, "bound", p.Worst.BoundUM, 23)
+	near(t, "path", p.Worst.PathMM, 0)
+	if diff := cmp.Diff(route.Centre{Name: "frame"}, p.Centre); diff != "" {
+		t.Error(diff)
+	}
+	if first := p.Order[0]; first.Volume != "A" || first.From != "frame" || len(p.Order) != 6 || len(p.Links) != 6 || p.Links[0].BoundUM != 1.5 {
+		t.Errorf("%+v %+v", p.Order, p.Links)
+	}
+	w, err := p.Between("D", "A")
+	if err != nil || w.BoundUM != 23 || w.PathMM != 0 || !slices.Equal(w.Through, []string{"D", "frame", "A"}) {
+		t.Errorf("%+v, %v", w, err)
+	}
+}
+
+// By hand: with the pair A to F alone, its shortest path; with pairs between neighbours too, the sharpest tolerance decides.
+func TestPairs(t *testing.T) {
+	task := spokes(t)
+	task.Pairs = []route.Pair{{From: "A", To: "B", ToleranceUM: 50}, {From: "A", To: "F", ToleranceUM: 100}}
+	p := find(t, task)
+	near(t, "A to B", p.Pairs[0].PathMM, 400)
+	near(t, "A to F", p.Pairs[1].PathMM, 1000)
+	near(t, "share", *p.Worst.Share.Value, 0.52) // 20 + 15·0.4 = 26 of 50
+	near(t, "at least", p.Proof.LeastShare, 0.52)
+	if !p.Proof.Optimal || p.Worst.To != "B" || len(p.Order) < 6 {
+		t.Errorf("%+v", p)
+	}
+	// A to B over the hub, because A to F and B to F are sharper: 1000 mm each of the three.
+	task.Pairs = []route.Pair{{From: "A", To: "B", ToleranceUM: 200}, {From: "A", To: "F", ToleranceUM: 60}, {From: "B", To: "F", ToleranceUM: 60}, {From: "A", To: "D", ToleranceUM: 60}}
+	p = find(t, task)
+	near(t, "share", *p.Worst.Share.Value, 35.0/60)
+	if !p.Proof.Optimal {
+		t.Errorf("%+v", p.Proof)
+	}
+}
+
+// By hand: features 30 mm aside of the middles make the path 60 mm longer; two in one volume have the straight line.
+func TestFeatures(t *testing.T) {
+	task := series(t)
+	for i := range task.Volumes {
+		task.Volumes[i].RadiusMM = 250
+	}
+	task.Features = []route.Feature{
+		{Name: "bore", At: space.Point{30, 0, 0}},
+		{Name: "edge", At: space.Point{0, 40, 0}, In: "A"},
+		{Name: "tip", At: space.Point{2030, 0, 0}},
+		{Name: "halfway", At: space.Point{200, 0, 0}}, // in A and B; A has the lower name
+	}
+	task.Pairs = []route.Pair{{From: "bore", To: "tip", ToleranceUM: 100}, {From: "edge", To: "bore", ToleranceUM: 20}, {From: "halfway", To: "A", ToleranceUM: 200}}
+	p := find(t, task)
+	near(t, "bore to tip", p.Pairs[0].PathMM, 2060)
+	near(t, "its bound", p.Pairs[0].BoundUM, 50.9)
+	near(t, "edge to bore", p.Pairs[1].PathMM, 50)
+	near(t, "halfway to A", p.Pairs[2].PathMM, 200)
+	// 20.75 of 20 is worse than 50.9 of 100, and no tree can help.
+	near(t, "share", *p.Worst.Share.Value, 20.75/20)
+	if !p.Proof.Optimal || p.Proof.LeastShare != *p.Worst.Share.Value || !slices.Equal(p.Pairs[1].Through, []string{"A"}) {
+		t.Errorf("%+v", p)
+	}
+	// Pairs inside volumes alone leave the tree to all pairs.
+	task.Pairs = task.Pairs[1:]
+	p = find(t, task)
+	if p.Centre.From != "C" || len(p.Order) != 6 || !p.Proof.Optimal {
+		t.Errorf("%+v", p)
+	}
+}
+
+// enumerated returns the least worst bound or share over all trees there are, found by trying every set of joins and frames.
+func enumerated(t route.Task) float64 {
+	type edge struct {
+		a, b         int
+		length, plus float64
+	}
+	index, n := map[string]int{}, len(t.Volumes)
+	for i, v := range t.Volumes {
+		index[v.Name] = i
+	}
+	var edges []edge
+	for _, j := range t.Joins {
+		edges = append(edges, edge{index[j.From], index[j.To], j.LengthMM, 0})
+	}
+	for _, f := range t.Frames {
+		if len(f.Volumes) == 2 {
+			edges = append(edges, edge{index[f.Volumes[0]], index[f.Volumes[1]], 0, f.BoundUM})
+			continue
+		}
+		for _, name := range f.Volumes {
+			edges = append(edges, edge{index[name], n, 0, f.BoundUM / 2})
+		}
+		n++
+	}
+	boundOf := func(length, plus float64) float64 {
+		um := t.MPE.Constant().Micrometres() + t.MPE.SlopePerMetre()*length/1000 + plus
+		if b, capped := t.MPE.Bound(); capped {
+			um = min(um, b.Micrometres())
+		}
+		return um
+	}
+	least := math.Inf(1)
+	var chosen []edge
+	judge := func() {
+		// Lengths from each vertex over the chosen edges.
+		from := make([][]([2]float64), n)
+		for v := range from {
+			from[v] = make([][2]float64, n)
+			seen := make([]bool, n)
+			seen[v] = true
+			for range n {
+				for _, e := range chosen {
+					for _, ends := range [][2]int{{e.a, e.b}, {e.b, e.a}} {
+						if seen[ends[0]] && !seen[ends[1]] {
+							seen[ends[1]] = true
+							from[v][ends[1]] = [2]float64{from[v][ends[0]][0] + e.length, from[v][ends[0]][1] + e.plus}
+						}
+					}
+				}
+			}
+		}
+		most := 0.0
+		if len(t.Pairs) == 0 {
+			for i, v := range t.Volumes {
+				for j, w := range t.Volumes[:i] {
+					if !v.Bridge && !w.Bridge {
+						most = max(most, boundOf(from[i][j][0], from[i][j][1]))
+					}
+				}
+			}
+		}
+		for _, p := range t.Pairs {
+			d := from[index[p.From]][index[p.To]]
+			cost := boundOf(d[0], d[1])
+			if p.ToleranceUM > 0 {
+				cost /= p.ToleranceUM
+			}
+			most = max(most, cost)
+		}
+		least = min(least, most)
+	}
+	var next func(at int, group []int)
+	next = func(at int, group []int) {
+		if len(chosen) == n-1 {
+			judge()
+			return
+		}
+		for i := at; i < len(edges); i++ {
+			a, b := group[edges[i].a], group[edges[i].b]
+			if a == b {
+				continue
+			}
+			merged := slices.Clone(group)
+			for v := range merged {
+				if merged[v] == b {
+					merged[v] = a
+				}
+			}
+			chosen = append(chosen, edges[i])
+			next(i+1, merged)
+			chosen = chosen[:len(chosen)-1]
+		}
+	}
+	group := make([]int, n)
+	for v := range group {
+		group[v] = v
+	}
+	next(0, group)
+	return least
+}
+
+// No tree there is has a worst bound or share below the plan's: for all pairs, named pairs, tolerances, bridges, frames and
+// limits of every form.
+func TestAgainstEveryTree(t *testing.T) {
+	for _, c := range []struct {
+		name          string
+		most          int
+		pairs, frames bool
+	}{{"all pairs", 7, false, false}, {"named pairs", 7, true, false}, {"frames", 5, false, true}, {"named pairs and frames", 5, true, true}} {
+		t.Run(c.name, func(t *testing.T) {
+			rapid.Check(t, func(r *rapid.T) {
+				task := drawnTask(r, c.most, c.pairs, c.frames)
+				p, err := route.Find(task, 0)
+				if err != nil {
+					r.Fatal(err)
+				}
+				got, least := p.Worst.BoundUM, p.Proof.LeastBoundUM
+				if p.Worst.Share.Value != nil {
+					got, least = *p.Worst.Share.Value, p.Proof.LeastShare
+				}
+				if want := enumerated(task); math.Abs(got-want) > 1e-9*want || !p.Proof.Optimal || least != got {
+					r.Fatalf("worst %v, at least %v, proven %v; the best of all trees has %v", got, least, p.Proof.Optimal, want)
+				}
+			})
+		})
+	}
+}
+
+// The order in which a task is written does not matter.
+func TestOrderOfTheTask(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		task := drawnTask(r, 9, rapid.Bool().Draw(r, "pairs"), true)
+		first, err := route.Find(task, 0)
+		if err != nil {
+			r.Fatal(err)
+		}
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(r, "seed"), 1))
+		rng.Shuffle(len(task.Volumes), func(i, j int) { task.Volumes[i], task.Volumes[j] = task.Volumes[j], task.Volumes[i] })
+		rng.Shuffle(len(task.Joins), func(i, j int) { task.Joins[i], task.Joins[j] = task.Joins[j], task.Joins[i] })
+		rng.Shuffle(len(task.Frames), func(i, j int) { task.Frames[i], task.Frames[j] = task.Frames[j], task.Frames[i] })
+		for i, j := range task.Joins {
+			if rng.IntN(2) == 0 {
+				task.Joins[i].From, task.Joins[i].To = j.To, j.From
+			}
+		}
+		second, err := route.Find(task, 0)
+		if err != nil {
+			r.Fatal(err)
+		}
+		if diff := cmp.Diff(first, second, cmpopts.IgnoreUnexported(route.Plan{})); diff != "" {
+			r.Fatal(diff)
+		}
+	})
+}
+
+// Whatever the task: the links are a tree over all volumes that are no bridges, each volume is scanned after the one it is
+// joined to, the ways are those of the tree, and none is worse than the worst.
+func TestPlanHoldsTogether(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		task := drawnTask(r, 40, rapid.Bool().Draw(r, "pairs"), rapid.Bool().Draw(r, "frames"))
+		p, err := route.Find(task, 0)
+		if err != nil {
+			r.Fatal(err)
+		}
+		seen := map[string]bool{}
+		for i, s := range p.Order {
+			if seen[s.Volume] {
+				r.Fatalf("%s is scanned twice", s.Volume)
+			}
+			if i > 0 && !seen[s.From] && s.Frame == "" {
+				r.Fatalf("%s is joined to %s, which is not scanned", s.Volume, s.From)
+			}
+			seen[s.Volume] = true
+		}
+		ends := map[string]bool{}
+		for _, l := range p.Links {
+			ends[l.From], ends[l.To] = true, true
+		}
+		if len(p.Links) != len(ends)-1 {
+			r.Fatalf("%d links between %d ends", len(p.Links), len(ends))
+		}
+		for i, v := range task.Volumes {
+			if !v.Bridge && !seen[v.Name] {
+				r.Fatalf("%s is not scanned", v.Name)
+			}
+			for _, w := range task.Volumes[:i] {
+				if v.Bridge || w.Bridge || len(task.Pairs) > 0 {
+					continue
+				}
+				way, err := p.Between(v.Name, w.Name)
+				if err != nil {
+					r.Fatal(err)
+				}
+				if way.BoundUM > p.Worst.BoundUM+1e-9 {
+					r.Fatalf("%s to %s has %v, more than the worst %v", v.Name, w.Name, way.BoundUM, p.Worst.BoundUM)
+				}
+			}
+		}
+	})
+}
