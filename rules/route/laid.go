@@ -2,14 +2,18 @@ package route
 
 import (
 	"fmt"
+	"slices"
 
 	"plumbrule/rules/route/space"
 )
 
 // Laid makes volumes and joins of the cells of a layout: volumes named by their number along each axis, 1-2-1, with as many
 // digits as the longest has, and a join between those that share the overlap, as long as the straight line between their
-// middles. What blocks a line leaves its join out.
+// middles. A cell whose middle lies inside an obstacle makes no volume, and a line that one blocks no join.
 func Laid(cells []space.Cell, size space.Point, obstacles []space.Shape) (volumes []Volume, joins []Join) {
+	cells = slices.DeleteFunc(slices.Clone(cells), func(c space.Cell) bool {
+		return slices.ContainsFunc(obstacles, func(o space.Shape) bool { return o.Holds(c.At) })
+	})
 	digits := [3]int{1, 1, 1}
 	for _, c := range cells {
 		for i, k := range c.Index {

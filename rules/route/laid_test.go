@@ -23,11 +23,14 @@ func TestLaid(t *testing.T) {
 	if len(joins) != 9 || joins[0] != (route.Join{From: "02-1-1", To: "03-1-1", LengthMM: 400}) {
 		t.Errorf("%+v", joins)
 	}
+	if volumes, joins = route.Laid(cells, size, []space.Shape{space.Ball{Centre: space.Point{250, 50, 50}, Radius: 20}}); len(volumes) != 10 || volumes[0].Name != "02-1-1" || len(joins) != 9 {
+		t.Errorf("%+v %+v", volumes, joins)
+	}
+	volumes, joins = route.Laid(cells, size, nil)
 	reached, err := route.Reached(volumes, 400, nil)
 	if err != nil || len(reached) != 10 {
 		t.Errorf("%v, %v", reached, err)
 	}
-	_, joins = route.Laid(cells, size, nil)
 	if diff := cmp.Diff(reached, joins); diff != "" {
 		t.Error(diff)
 	}
