@@ -69,7 +69,7 @@ func newRoot(e *env) *cobra.Command {
 		newStatusCommand(e), newDueCommand(e), newValidateCommand(e),
 		newInitCommand(e), newRecordCommand(e),
 		newExplainCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
-		newDecideCommand(e), newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), help, newVersionCommand(e), newCompletionCommand(root, e),
+		newDecideCommand(e), newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), newRouteCommand(e), help, newVersionCommand(e), newCompletionCommand(root, e),
 	)
 	return root
 }

@@ -145,7 +145,7 @@ func (p *Plan) lay() {
 			p.Centre.AlongMM = c.Along
 		}
 		root = e.A
-		if e.Length-c.Along < c.Along {
+		if e.Length-c.Along < c.Along*(1-1e-9) { // nearer, but for rounding
 			root = e.B
 		}
 	} else {

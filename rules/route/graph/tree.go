@@ -45,7 +45,7 @@ func (g *Graph) treeOf(w *walker, c Centre) *Tree {
 			edges = append(edges, c.Edge)
 		}
 		root = e.A
-		if !fromA || fromB && e.Length-c.Along < c.Along {
+		if !fromA || fromB && e.Length-c.Along < c.Along*(1-roundings) {
 			root = e.B
 		}
 	}
