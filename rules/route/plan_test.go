@@ -1,9 +1,11 @@
 package route_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -210,8 +212,15 @@ func enumerated(t route.Task) float64 {
 			}
 		}
 		for _, p := range t.Pairs {
-			d := from[index[p.From]][index[p.To]]
-			cost := boundOf(d[0], d[1])
+			// All volumes lie at one place, so that a feature is as far from the middle as from there.
+			in, aside := p.From, 0.0
+			for _, f := range t.Features {
+				if f.Name == p.From {
+					in, aside = f.In, f.At[0]
+				}
+			}
+			d := from[index[in]][index[p.To]]
+			cost := boundOf(d[0]+aside, d[1])
 			if p.ToleranceUM > 0 {
 				cost /= p.ToleranceUM
 			}
@@ -347,4 +356,51 @@ func TestPlanHoldsTogether(t *testing.T) {
 			}
 		}
 	})
+}
+
+// The order of scanning and the path from its beginning, by hand: from C to its nearest neighbours first, each branch to its
+// end.
+func TestOrder(t *testing.T) {
+	task := series(t)
+	task.Joins[1].LengthMM = 300 // B to C
+	p := find(t, task)           // 400 + 300 + 3·400 from A to F: the middle lies on C to D, 250 from C
+	var got []string
+	for _, s := range p.Order {
+		got = append(got, fmt.Sprintf("%s from %s %g %g", s.Volume, s.From, s.LengthMM, s.OutMM))
+	}
+	want := []string{"D from  0 0", "C from D 400 400", "B from C 300 700", "A from B 400 1100", "E from D 400 400", "F from E 400 800"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	if diff := cmp.Diff(route.Centre{From: "C", To: "D", AlongMM: 250}, p.Centre); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// A ring too large to search all its trees: the bound is each pair's own shortest path, and what is not proven says so. A
+// pair inside one volume that is worse than all of that, in every tree, proves the rest at once.
+func TestNotProven(t *testing.T) {
+	task := ringOf(t, 40)
+	for i := range 40 {
+		task.Pairs = append(task.Pairs, route.Pair{From: fmt.Sprint(i), To: fmt.Sprint((i + 1) % 40), ToleranceUM: 100})
+	}
+	p := find(t, task)
+	near(t, "at least", p.Proof.LeastShare, 0.26)
+	near(t, "share", *p.Worst.Share.Value, (20+15*15.6)/100)
+	if p.Proof.Optimal || !strings.Contains(p.Proof.Reason, "up to 24 volumes") {
+		t.Errorf("%+v", p.Proof)
+	}
+	task.Features = []route.Feature{{Name: "bore", In: "7"}}
+	task.Pairs = append(task.Pairs, route.Pair{From: "bore", To: "7", ToleranceUM: 5})
+	p = find(t, task)
+	near(t, "share", *p.Worst.Share.Value, 4)
+	if !p.Proof.Optimal || p.Proof.Reason != "" || p.Proof.LeastShare != 4 {
+		t.Errorf("%+v", p.Proof)
+	}
+	// The search for the centre of a ring, cut short.
+	task.Pairs, task.Features = nil, nil
+	cut, err := route.Find(task, 2000)
+	if err != nil || cut.Proof.Optimal || !strings.Contains(cut.Proof.Reason, "steps") || cut.Proof.LeastBoundUM > 20+15*15.6 || cut.Worst.BoundUM < 20+15*15.6 {
+		t.Errorf("%+v %+v, %v", cut.Worst, cut.Proof, err)
+	}
 }

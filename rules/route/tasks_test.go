@@ -64,13 +64,13 @@ func near(tb testing.TB, what string, got, want float64) {
 	}
 }
 
-// drawnTask is a connected task of up to most volumes with whole lengths, pairs, bridges and frames.
+// drawnTask is a connected task of up to most volumes with whole lengths, pairs, features, bridges and frames.
 func drawnTask(r *rapid.T, most int, pairs, frames bool) route.Task {
 	n := rapid.IntRange(3, most).Draw(r, "volumes")
 	var t route.Task
 	limits := []string{"20 µm + 15 µm/m", "40 µm/m", "(5 + L/8) µm"}
 	if !frames {
-		limits = append(limits, "30 µm", "min(10 µm + 20 µm/m, 150 µm)")
+		limits = append(limits, "30 µm", "min(10 µm + 20 µm/m, 150 µm)", "min(10 µm + 20 µm/m, 20 µm)")
 	}
 	t.MPE, _ = quantity.ParseMPE(rapid.SampledFrom(limits).Draw(r, "limit"))
 	length := rapid.SampledFrom([]float64{0, 100, 200, 300, 500, 800, 4000})
@@ -97,9 +97,18 @@ func drawnTask(r *rapid.T, most int, pairs, frames bool) route.Task {
 	}
 	if pairs {
 		stated := rapid.Bool().Draw(r, "stated")
+		for i := range rapid.IntRange(0, 3).Draw(r, "features") {
+			t.Features = append(t.Features, route.Feature{
+				Name: fmt.Sprintf("f%d", i), In: name(rapid.IntRange(0, n-1).Draw(r, "in")),
+				At: space.Point{rapid.SampledFrom([]float64{0, 50, 1000, 9000}).Draw(r, "aside")},
+			})
+		}
 		for range rapid.IntRange(1, 6).Draw(r, "pairs") {
 			a, b := two("pair")
 			p := route.Pair{From: name(a), To: name(b)}
+			if len(t.Features) > 0 && rapid.Bool().Draw(r, "from a feature") {
+				p.From = t.Features[rapid.IntRange(0, len(t.Features)-1).Draw(r, "feature")].Name
+			}
 			if stated {
 				p.ToleranceUM = rapid.SampledFrom([]float64{50, 100, 200, 1000}).Draw(r, "tolerance")
 			}

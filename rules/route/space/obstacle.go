@@ -146,11 +146,7 @@ func (c Cylinder) Blocks(from, to Point) bool {
 		d[i] -= float64(dw * w[i])
 		e[i] -= float64(ew * w[i])
 	}
-	across := d.dot(d)
-	if along := from.To(to); across <= 1e-24*along.dot(along) {
-		across = 0 // parallel to the axis, but for rounding
-	}
-	return s.with(below(across, d.dot(e), e.dot(e)-float64(c.Radius*c.Radius))).blocks()
+	return s.with(below(d.dot(d), d.dot(e), e.dot(e)-float64(c.Radius*c.Radius))).blocks()
 }
 
 // Holds tells whether a place lies inside the cylinder.
