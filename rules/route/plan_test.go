@@ -119,6 +119,41 @@ func TestPairs(t *testing.T) {
 	}
 }
 
+// By hand: of three volumes 400 mm from each other one pair goes round, over 800 mm; not the one whose feature lies 300 mm
+// aside, which would have 1100 mm.
+func TestAsideDecides(t *testing.T) {
+	for _, ends := range [][2]string{{"A", "B"}, {"B", "C"}, {"C", "A"}} {
+		task := route.Task{MPE: limit(t, "20 µm + 15 µm/m"), Features: []route.Feature{{Name: "bore", In: ends[0], At: space.Point{300}}}}
+		for _, name := range []string{"A", "B", "C"} {
+			task.Volumes = append(task.Volumes, route.Volume{Name: name})
+		}
+		for _, two := range [][2]string{{"A", "B"}, {"B", "C"}, {"C", "A"}} {
+			task.Joins = append(task.Joins, route.Join{From: two[0], To: two[1], LengthMM: 400})
+			pair := route.Pair{From: two[0], To: two[1], ToleranceUM: 100}
+			if two == ends {
+				pair.From = "bore"
+			}
+			task.Pairs = append(task.Pairs, pair)
+		}
+		near(t, fmt.Sprint(ends), find(t, task).Worst.PathMM, 800)
+	}
+}
+
+// By hand: a pair whose limit is at its upper bound in every tree, 20 µm of 100 µm, leaves the tree to the other pair, for
+// which the join of 400 mm, 18 µm of 50 µm, is better than the way over the hub.
+func TestUpperBoundOfTheLimit(t *testing.T) {
+	task := spokes(t)
+	task.MPE = limit(t, "min(10 µm + 20 µm/m, 20 µm)")
+	task.Features = []route.Feature{{Name: "far", In: "A", At: space.Point{500, 9000}}}
+	task.Pairs = []route.Pair{{From: "far", To: "F", ToleranceUM: 100}, {From: "C", To: "D", ToleranceUM: 50}}
+	p := find(t, task)
+	near(t, "far to F", *p.Pairs[0].Share.Value, 0.2)
+	near(t, "C to D", *p.Pairs[1].Share.Value, 0.36)
+	if !p.Proof.Optimal || p.Worst.From != "C" {
+		t.Errorf("%+v", p)
+	}
+}
+
 // By hand: features 30 mm aside of the middles make the path 60 mm longer; two in one volume have the straight line.
 func TestFeatures(t *testing.T) {
 	task := series(t)
@@ -358,21 +393,22 @@ func TestPlanHoldsTogether(t *testing.T) {
 	})
 }
 
-// The order of scanning and the path from its beginning, by hand: from C to its nearest neighbours first, each branch to its
+// The order of scanning and the path from its beginning, by hand: from D to its nearest neighbour first, each branch to its
 // end.
 func TestOrder(t *testing.T) {
 	task := series(t)
 	task.Joins[1].LengthMM = 300 // B to C
-	p := find(t, task)           // 400 + 300 + 3·400 from A to F: the middle lies on C to D, 250 from C
+	task.Joins[3].LengthMM = 350 // D to E
+	p := find(t, task)           // 400 + 300 + 400 + 350 + 400 from A to F: the middle lies on C to D, 225 from C
 	var got []string
 	for _, s := range p.Order {
 		got = append(got, fmt.Sprintf("%s from %s %g %g", s.Volume, s.From, s.LengthMM, s.OutMM))
 	}
-	want := []string{"D from  0 0", "C from D 400 400", "B from C 300 700", "A from B 400 1100", "E from D 400 400", "F from E 400 800"}
+	want := []string{"D from  0 0", "E from D 350 350", "F from E 400 750", "C from D 400 400", "B from C 300 700", "A from B 400 1100"}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}
-	if diff := cmp.Diff(route.Centre{From: "C", To: "D", AlongMM: 250}, p.Centre); diff != "" {
+	if diff := cmp.Diff(route.Centre{From: "C", To: "D", AlongMM: 225}, p.Centre); diff != "" {
 		t.Error(diff)
 	}
 }

@@ -70,6 +70,19 @@ func TestPartsOfServe(t *testing.T) {
 	})
 }
 
+// By hand: two demands that share a vertex need no more than their own edges, though the third pair would.
+func TestBoundOfDemandsThatAreNotAllPairs(t *testing.T) {
+	g := must(t, 3, []Edge{{0, 1, 1}, {1, 2, 1}})
+	s := &server{g: g, walker: g.walker(), demands: []Demand{{0, 1}, {1, 2}}, cost: func(_ int, length float64) float64 { return length }, limit: plenty}
+	if s.bound(); s.atLeast != 1 {
+		t.Errorf("at least %v, want 1", s.atLeast)
+	}
+	s.demands = append(s.demands, Demand{2, 0})
+	if s.bound(); s.atLeast != 2 {
+		t.Errorf("at least %v, want 2", s.atLeast)
+	}
+}
+
 // exchanges compares the costs of every exchange with those of the tree after it.
 func (s *server) exchanges(r *rapid.T) {
 	t := s.best.Tree

@@ -49,7 +49,7 @@ func TestLayoutInDecimals(t *testing.T) {
 	for _, c := range []struct {
 		size, overlap, length float64
 		want                  int
-	}{{0.5, 0.1, 0.9, 2}, {0.3, 0.1, 0.7, 3}, {0.7, 0.1, 1.9, 3}, {1.1, 0.3, 5.1, 6}} {
+	}{{0.5, 0.1, 0.9, 2}, {0.3, 0.1, 0.5, 2}, {0.3, 0, 2.1, 7}, {0.3, 0.2, 0.7, 5}} {
 		cells, err := space.Layout{Size: space.Point{c.size, c.size, c.size}, Overlap: c.overlap}.Over(space.Point{}, space.Point{c.length})
 		if err != nil || len(cells) != c.want {
 			t.Errorf("%v: %d volumes, %v", c, len(cells), err)
