@@ -122,7 +122,7 @@ func (o *routeOptions) run(e *env, cmd *cobra.Command, name string) error {
 
 // walk computes the chain. One that the file writes out must be possible; one that was to be found may be absent.
 func (r *routed) walk() error {
-	order, err := r.file.Chain, error(nil)
+	order := r.file.Chain
 	switch {
 	case order != nil:
 	case r.file.ChainBy == routefile.Around:
@@ -130,8 +130,8 @@ func (r *routed) walk() error {
 	default:
 		order = r.plan.NearestOrder("")
 	}
-	r.chain, err = r.plan.Chain(order)
-	if err != nil {
+	var err error
+	if r.chain, err = r.plan.Chain(order); err != nil {
 		r.chain = nil
 	}
 	if r.file.Chain != nil {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"plumbrule/cmd/plumbrule/internal/routefile"
 	"plumbrule/cmd/plumbrule/internal/show"
 	"plumbrule/cmd/plumbrule/internal/table"
 	"plumbrule/rules/route"
@@ -67,8 +68,10 @@ func metres(mm float64) string { return show.Fixed(mm/1000, 3) }
 // table compares the tree with the chain.
 func (r *routed) table() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Title: "joined"}, {Title: "worst pair", Wrap: true},
-		{Title: "path", Unit: "m", Align: table.Decimal}, {Title: "bound", Unit: "µm", Align: table.Decimal},
+		{Title: "joined"},
+		{Title: "worst pair", Wrap: true},
+		{Title: "path", Unit: "m", Align: table.Decimal},
+		{Title: "bound", Unit: "µm", Align: table.Decimal},
 	}}
 	shared := r.plan.Worst.Share.Value != nil
 	if shared {
@@ -132,27 +135,32 @@ func (r *routed) sentences() (out []string) {
 	if n := r.exceeds(); n > 0 {
 		out = append(out, fmt.Sprintf("The bound exceeds the tolerance of %s.", counted(n, "pair")))
 	}
-	switch {
-	case r.chain == nil:
-		out = append(out, "There is no chain to compare with: "+r.noChain+".")
-	default:
-		order := "as the file lists it"
-		if r.file.Chain == nil {
-			order = "always on to the nearest volume not yet scanned"
-			if r.file.ChainBy != "" && r.file.ChainBy != "nearest" {
-				order = "around the part, seen from above"
-			}
-		}
-		out = append(out, fmt.Sprintf("The chain goes %s, from %s to %s.", order, r.chain.Order[0], r.chain.Order[len(r.chain.Order)-1]))
-		if len(r.chain.LeftOut) > 0 {
-			out = append(out, "The chain leaves out "+shortList(r.chain.LeftOut)+".")
-		}
-		if missing := len(p.Pairs) - len(r.chain.Pairs); missing > 0 {
-			out = append(out, fmt.Sprintf("Of the pairs, %d do not lie on the chain.", missing))
-		}
-	}
+	out = append(out, r.chainWords()...)
 	for _, n := range p.Notes {
 		out = append(out, "note: "+n)
+	}
+	return out
+}
+
+// chainWords say how the chain goes and what it leaves out.
+func (r *routed) chainWords() []string {
+	if r.chain == nil {
+		return []string{"There is no chain to compare with: " + r.noChain + "."}
+	}
+	order := "as the file lists it"
+	switch {
+	case r.file.Chain != nil:
+	case r.file.ChainBy == routefile.Around:
+		order = "around the part, seen from above"
+	default:
+		order = "always on to the nearest volume not yet scanned"
+	}
+	out := []string{fmt.Sprintf("The chain goes %s, from %s to %s.", order, r.chain.Order[0], r.chain.Order[len(r.chain.Order)-1])}
+	if len(r.chain.LeftOut) > 0 {
+		out = append(out, "The chain leaves out "+shortList(r.chain.LeftOut)+".")
+	}
+	if missing := len(r.plan.Pairs) - len(r.chain.Pairs); missing > 0 {
+		out = append(out, fmt.Sprintf("Of the pairs, %d do not lie on the chain.", missing))
 	}
 	return out
 }

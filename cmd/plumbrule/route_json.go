@@ -193,8 +193,13 @@ func (r *routed) adviceJSON(out *routeJSON) {
 // csv has one row a pair.
 func (r *routed) csv() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Title: "from"}, {Title: "to"}, {Title: "path", Unit: "m"}, {Title: "bound", Unit: "µm"},
-		{Title: "tolerance", Unit: "µm"}, {Title: "share"}, {Title: "through"},
+		{Title: "from"},
+		{Title: "to"},
+		{Title: "path", Unit: "m"},
+		{Title: "bound", Unit: "µm"},
+		{Title: "tolerance", Unit: "µm"},
+		{Title: "share"},
+		{Title: "through"},
 	}}
 	ways, _ := r.ways()
 	for i := range ways {

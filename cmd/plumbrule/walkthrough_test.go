@@ -19,6 +19,7 @@ func TestWalkthroughs(t *testing.T) {
 		{"README.md", "."},
 		{"examples/propeller-works/README.md", "."},
 		{"examples/propeller-works/STATISTICS.md", "."},
+		{"examples/propeller-works/ROUTE.md", "."},
 	} {
 		t.Run(strings.ReplaceAll(c.file, "/", "_"), func(t *testing.T) {
 			root := filepath.Join("..", "..")

@@ -154,7 +154,7 @@ func (a *adviser) move() error {
 			}
 			for k := range 6 {
 				at := best.At
-				at[k/2] += step[k/2] * float64(k%2*2-1)
+				at[k/2] += float64(step[k/2] * float64(k%2*2-1))
 				c, ok := a.bridge(at)
 				if !ok {
 					continue

@@ -134,8 +134,8 @@ func TestShortestTreeFromAnEdgeThatIsADetour(t *testing.T) {
 	}
 	// From the middle both ends are reached over the edge itself; the third vertex hangs on the first.
 	tree := must(t, 3, []Edge{{0, 1, 10}, {0, 2, 1}, {2, 1, 20}}).ShortestTree(Centre{Vertex: -1, Edge: 0, Along: 6})
-	if tree.Root != 1 || !slices.Equal(tree.Edges, []int{0, 1}) || tree.Depth(2) != 11 {
-		t.Errorf("root %d, edges %v, depth %v", tree.Root, tree.Edges, tree.Depth(2))
+	if tree.Root != 1 || !slices.Equal(tree.Edges, []int{0, 1}) || tree.depth[2] != 11 {
+		t.Errorf("root %d, edges %v, depth %v", tree.Root, tree.Edges, tree.depth[2])
 	}
 }
 
@@ -183,7 +183,7 @@ func TestLegsAndTours(t *testing.T) {
 		left := slices.Clone(g.required)
 		left[at] = false
 		for _, leg := range g.Tour(at, g.required) {
-			d, nearest := g.Shortest(at), -1
+			d, nearest := g.shortest(at), -1
 			for v := range left {
 				if left[v] && (nearest < 0 || d[v] < d[nearest]) {
 					nearest = v

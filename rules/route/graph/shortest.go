@@ -68,25 +68,3 @@ func (w *walker) farthest() (vertex int32, length float64) {
 	}
 	return vertex, length
 }
-
-// Shortest returns the lengths of the shortest paths from a vertex to all others, infinite where none leads.
-func (g *Graph) Shortest(from int) []float64 {
-	w := g.walker()
-	w.run(start{vertex: int32(from)})
-	return w.dist
-}
-
-// Way returns the vertices of a shortest path, both ends included; nil where none leads.
-func (g *Graph) Way(from, to int) []int {
-	w := g.walker()
-	w.run(start{vertex: int32(to)})
-	if math.IsInf(w.dist[from], 1) {
-		return nil
-	}
-	out := []int{from}
-	for v := from; v != to; out = append(out, v) {
-		e := g.edges[w.via[v]]
-		v = e.A + e.B - v
-	}
-	return out
-}

@@ -24,11 +24,11 @@ func TestShortestAgainstGonum(t *testing.T) {
 		}
 		from := rapid.IntRange(0, g.Vertices()-1).Draw(r, "from")
 		theirs := path.DijkstraFrom(simple.Node(from), other)
-		for v, length := range g.Shortest(from) {
+		for v, length := range g.shortest(from) {
 			if want := theirs.WeightTo(int64(v)); length != want {
 				r.Fatalf("%d to %d: %v, want %v", from, v, length, want)
 			}
-			sum, way := 0.0, g.Way(from, v)
+			sum, way := 0.0, g.way(from, v)
 			for i := 1; i < len(way); i++ {
 				w, ok := other.Weight(int64(way[i-1]), int64(way[i]))
 				if !ok {
@@ -45,10 +45,10 @@ func TestShortestAgainstGonum(t *testing.T) {
 
 func TestShortestWhereNoPathLeads(t *testing.T) {
 	g := must(t, 3, []Edge{{0, 1, 2}})
-	if d := g.Shortest(0); d[1] != 2 || !math.IsInf(d[2], 1) {
+	if d := g.shortest(0); d[1] != 2 || !math.IsInf(d[2], 1) {
 		t.Errorf("%v", d)
 	}
-	if way := g.Way(0, 2); way != nil {
+	if way := g.way(0, 2); way != nil {
 		t.Errorf("way %v", way)
 	}
 }
@@ -70,4 +70,26 @@ func TestNewRefuses(t *testing.T) {
 			t.Errorf("%v, want %s", err, c.want)
 		}
 	}
+}
+
+// shortest returns the lengths of the shortest paths from a vertex to all others, infinite where none leads.
+func (g *Graph) shortest(from int) []float64 {
+	w := g.walker()
+	w.run(start{vertex: int32(from)})
+	return w.dist
+}
+
+// way returns the vertices of a shortest path, both ends included; nil where none leads.
+func (g *Graph) way(from, to int) []int {
+	w := g.walker()
+	w.run(start{vertex: int32(to)})
+	if math.IsInf(w.dist[from], 1) {
+		return nil
+	}
+	out := []int{from}
+	for v := from; v != to; out = append(out, v) {
+		e := g.edges[w.via[v]]
+		v = e.A + e.B - v
+	}
+	return out
 }

@@ -123,9 +123,6 @@ func (t *Tree) Above(vertex int) (above, edge int) {
 	return e.A + e.B - vertex, int(t.via[vertex])
 }
 
-// Depth returns the length from the root to a vertex; infinite outside the tree.
-func (t *Tree) Depth(vertex int) float64 { return t.depth[vertex] }
-
 // Way returns the vertices of the path between two vertices in the tree, both included, and the sum of its edges, formed in
 // that order.
 func (t *Tree) Way(from, to int) (vertices []int, length float64) {

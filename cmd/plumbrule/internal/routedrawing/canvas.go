@@ -94,8 +94,10 @@ func (c *canvas) square(class string, at point, radius float64) {
 // cross marks a place with four strokes around it.
 func (c *canvas) cross(class string, at point, inner, outer float64) {
 	c.lines(class, [][2]point{
-		{{at.x - outer, at.y}, {at.x - inner, at.y}}, {{at.x + inner, at.y}, {at.x + outer, at.y}},
-		{{at.x, at.y - outer}, {at.x, at.y - inner}}, {{at.x, at.y + inner}, {at.x, at.y + outer}},
+		{{at.x - outer, at.y}, {at.x - inner, at.y}},
+		{{at.x + inner, at.y}, {at.x + outer, at.y}},
+		{{at.x, at.y - outer}, {at.x, at.y - inner}},
+		{{at.x, at.y + inner}, {at.x, at.y + outer}},
 	})
 }
 

@@ -39,8 +39,18 @@ type spotFor struct {
 // besideSpot are the places beside a volume, the best first.
 func besideSpot() []spotFor {
 	return []spotFor{
-		{14, 4, "start"}, {-14, 4, "end"}, {0, 24, "middle"}, {0, -16, "middle"}, {12, 18, "start"}, {12, -10, "start"}, {-12, 18, "end"}, {-12, -10, "end"},
-		{24, 4, "start"}, {-24, 4, "end"}, {0, 36, "middle"}, {0, -26, "middle"},
+		{14, 4, "start"},
+		{-14, 4, "end"},
+		{0, 24, "middle"},
+		{0, -16, "middle"},
+		{12, 18, "start"},
+		{12, -10, "start"},
+		{-12, 18, "end"},
+		{-12, -10, "end"},
+		{24, 4, "start"},
+		{-24, 4, "end"},
+		{0, 36, "middle"},
+		{0, -26, "middle"},
 	}
 }
 

@@ -108,7 +108,7 @@ func (v *view) drawScale(c *canvas) {
 	mm, name := v.measure()
 	y := v.origin.y - v.height - room - 8
 	right := pageWidth - border
-	left := right - mm*v.scale
+	left := right - float64(mm*v.scale)
 	c.lines("scale", [][2]point{{{left, y}, {right, y}}, {{left, y - 4}, {left, y + 4}}, {{right, y - 4}, {right, y + 4}}})
 	c.text(point{left - 6, y + 4}, "quiet", "end", name)
 }

@@ -29,7 +29,7 @@ type view struct {
 
 // at returns where a place is on the drawing.
 func (v *view) at(p space.Point) point {
-	return point{v.origin.x + (p[v.right]-v.least[v.right])*v.scale, v.origin.y - (p[v.up]-v.least[v.up])*v.scale}
+	return point{v.origin.x + float64((p[v.right]-v.least[v.right])*v.scale), v.origin.y - float64((p[v.up]-v.least[v.up])*v.scale)}
 }
 
 // bounds returns the least and greatest coordinates of everything drawn.
@@ -66,7 +66,7 @@ func (p *Picture) views(top float64) []*view {
 	width := pageWidth - 2*border - 2*room
 	scale := math.Inf(1)
 	for i, fit := range [][2]float64{{width, d[0]}, {mostHeight - 2*room, d[1]}, {mostHeight - 2*room, d[2]}} {
-		if fit[1] > 0 && !(i == 2 && flat) {
+		if fit[1] > 0 && (i < 2 || !flat) {
 			scale = min(scale, fit[0]/fit[1])
 		}
 	}

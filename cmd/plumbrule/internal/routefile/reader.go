@@ -192,8 +192,7 @@ func (r *reader) from0(n source.Node, what string) quantity.Length {
 // quantity tells what is wrong with a text that should be one.
 func (r *reader) quantity(n source.Node, what string, err error) {
 	offset, mend := n.ValueOffset(), ""
-	var fault *quantity.Error
-	if errors.As(err, &fault) {
+	if fault, is := errors.AsType[*quantity.Error](err); is {
 		mend = fault.Mend
 		if len(n.Source()) == len(fault.Text)+2 { // no escapes: the place within the text is the place in the file
 			offset += 1 + fault.Start
