@@ -46,6 +46,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"drift ARTIFACT", artifactDriftJSON{}},
 		{"growth --csv", growthJSON{}},
 		{"growth DEVICE", deviceGrowthJSON{}},
+		{"route", routeJSON{}},
 		{"version", versionJSON{}},
 	} {
 		fmt.Fprintf(&page, "\n## %s\n\n| field | value |\n|---|---|\n", v.verb)
