@@ -13,6 +13,7 @@ import (
 	"plumbrule/cmd/plumbrule/internal/routefile"
 	"plumbrule/records/quantity"
 	"plumbrule/rules/route"
+	"plumbrule/rules/route/space"
 )
 
 // routeOptions are the flags of route.
@@ -39,7 +40,9 @@ func newRouteCommand(e *env) *cobra.Command {
 			"volumes or features; without pairs, all count alike. [[feature]] has name, at and in, its volume. [[obstacle]] has shape = \"box\" " +
 			"(from, to), \"ball\" (at, radius) or \"cylinder\" (from, to, radius), and name. [[frame]] has name, volumes and bound: an artifact or a " +
 			"photogrammetric frame that ties volumes whatever the path. [bar] has bound and longest: a calibrated length that could be laid, " +
-			"for advice. [part] has from, to, volume = [x, y, z] and overlap: volumes are laid over that box.",
+			"for advice. [part] has from, to, volume = [x, y, z] and overlap: volumes are laid over that box; or, in place of from and to, mesh, a file of the " +
+			"part's surface (STL, PLY, OBJ or a point cloud, named from the folder of this file), and mesh-unit where its format has none: volumes are laid " +
+			"where it has points, so its triangles should not be larger than a volume.",
 		Example: `  plumbrule route routes/propeller-spokes.toml
 
   # what one more join, bridge or calibrated length would bring, and a drawing
@@ -91,7 +94,9 @@ func (o *routeOptions) run(e *env, cmd *cobra.Command, name string) error {
 	if err != nil {
 		return err
 	}
-	file, problems := routefile.Read(shown, text, routefile.Options{MPE: o.mpe.value})
+	file, problems := routefile.Read(shown, text, routefile.Options{
+		MPE: o.mpe.value, Points: func(mesh, unit string) ([]space.Point, error) { return e.meshPoints(cmd.Context(), name, mesh, unit) },
+	})
 	if len(problems) > 0 {
 		return e.complainRoute(shown, problems)
 	}

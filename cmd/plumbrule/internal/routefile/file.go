@@ -1,6 +1,7 @@
 package routefile
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -35,6 +36,10 @@ const (
 type Options struct {
 	// MPE is the limit to use in place of the file's; not stated: the file must have one.
 	MPE quantity.MPE
+
+	// Points reads the points of a cloud or the corners of a mesh, in millimetres, from the file that [part] names and in
+	// the unit it states, empty if none. nil: files are not read.
+	Points func(name, unit string) ([]space.Point, error)
 }
 
 // Read reads a file. The file is nil where there are problems, which are sorted by their place.
@@ -79,7 +84,7 @@ func (f *File) readAll(o Options) {
 		{"pair", false, func(n source.Node) { r.each(n, "pair", f.pair) }},
 	})
 	if part.Kind() != source.None {
-		f.part(part)
+		f.part(part, o)
 	}
 }
 
@@ -136,21 +141,42 @@ func (f *File) volume(n source.Node) {
 	f.Task.Volumes = append(f.Task.Volumes, v)
 }
 
-// part lays volumes over a box.
-func (f *File) part(n source.Node) {
+// part lays volumes over a box, or over the points of a mesh or cloud.
+func (f *File) part(n source.Node, o Options) {
 	var from, to space.Point
+	var mesh, unit string
 	l, r, before := space.Layout{}, f.reader, len(f.reader.problems)
+	_, meshed := n.Child("mesh")
 	r.table(n, "part", []key{
-		{"from", true, func(n source.Node) { from = r.place(n, "from") }},
-		{"to", true, func(n source.Node) { to = r.place(n, "to") }},
+		{"from", !meshed, func(n source.Node) { from = r.place(n, "from") }},
+		{"to", !meshed, func(n source.Node) { to = r.place(n, "to") }},
+		{"mesh", false, func(n source.Node) { r.text(n, &mesh) }},
+		{"mesh-unit", false, func(n source.Node) { r.text(n, &unit) }},
 		{"volume", true, func(n source.Node) { l.Size = r.size(n, "volume") }},
 		{"overlap", true, func(n source.Node) { l.Overlap = r.from0(n, "overlap").Millimetres() }},
 	})
+	for _, key := range []string{"from", "to"} {
+		if corner, is := n.Child(key); is && meshed {
+			r.fail(corner.KeyOffset(), "part has mesh and "+key+", expected the box or the mesh", "leave one of them out")
+		}
+	}
 	if len(r.problems) > before {
 		return
 	}
-	least, most := corners(from, to)
-	cells, err := l.Over(least, most)
+	var cells []space.Cell
+	var err error
+	switch {
+	case !meshed:
+		least, most := corners(from, to)
+		cells, err = l.Over(least, most)
+	case o.Points == nil:
+		err = errors.New("a mesh cannot be read here")
+	default:
+		var points []space.Point
+		if points, err = o.Points(mesh, unit); err == nil {
+			cells, err = l.OverPoints(points)
+		}
+	}
 	if err != nil {
 		r.fail(n.ValueOffset(), "part: "+err.Error(), "")
 		return
