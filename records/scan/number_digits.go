@@ -30,14 +30,19 @@ func (d *digits) parse(token []byte) (v float64, ok bool) {
 }
 
 func (d *digits) add(n decimal, v float64) {
-	if n.mantissa >= d.more || math.Abs(v) > d.peak {
-		d.widen(n, math.Abs(v))
+	if d.news(n.mantissa, v) {
+		d.widen(n, v)
 	}
 }
 
-// widen notes what has more digits, or is larger, than all before.
-func (d *digits) widen(n decimal, size float64) {
-	if size <= math.MaxFloat64 {
+// news tells whether a number may have more digits, or is larger, than all before.
+func (d *digits) news(mantissa uint64, v float64) bool {
+	return mantissa >= d.more || math.Abs(v) > d.peak
+}
+
+// widen notes a number that is news.
+func (d *digits) widen(n decimal, v float64) {
+	if size := math.Abs(v); size <= math.MaxFloat64 {
 		d.peak = max(d.peak, size)
 	}
 	m := n.mantissa

@@ -130,9 +130,6 @@ type rowsWorker struct {
 }
 
 func (w *rowsWorker) do(t *rowsText) error {
-	if w.first.before(t.index) {
-		return nil
-	}
 	l := &lines{in: w.in, buf: t.buf, hi: len(t.buf), atEnd: true, eol: t.eol, line: t.start.line, next: t.start.byte}
 	out := &filler{blocks: t.index}
 	out.begin(&w.block)

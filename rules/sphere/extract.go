@@ -29,7 +29,7 @@ type Options struct {
 
 // How thinly the scan is looked at first, and a second time if that was too thin.
 const (
-	firstSample  = 300_000
+	firstSample  = 150_000
 	secondSample = 2_000_000
 )
 
