@@ -151,9 +151,25 @@ func (c *cells) neighbours(k int, visit func(o int)) {
 	}
 }
 
-// atEdge reports whether a cell has a side in common with one that is not covered.
-func (c *cells) atEdge(k int, covered func(o int) bool) bool {
+// sides counts the sides that a cell has in common with covered ones; at a pole there is nothing beyond.
+func (c *cells) sides(k int, covered []bool) (n int) {
 	band, sector := k/c.sectors, k%c.sectors
-	east, west := band*c.sectors+(sector+1)%c.sectors, band*c.sectors+(sector+c.sectors-1)%c.sectors
-	return !covered(east) || !covered(west) || band > 0 && !covered(k-c.sectors) || band+1 < c.bands && !covered(k+c.sectors)
+	for _, o := range []int{band*c.sectors + (sector+1)%c.sectors, band*c.sectors + (sector+c.sectors-1)%c.sectors, k - c.sectors, k + c.sectors} {
+		if o < 0 || o >= len(covered) || covered[o] {
+			n++
+		}
+	}
+	return n
+}
+
+// filled marks the cells that have points, and those that at least three sides join to such.
+func (c *cells) filled(points []int32) []bool {
+	seen, out := make([]bool, len(points)), make([]bool, len(points))
+	for k, n := range points {
+		seen[k] = n > 0
+	}
+	for k := range out {
+		out[k] = seen[k] || c.sides(k, seen) >= 3
+	}
+	return out
 }
