@@ -67,6 +67,9 @@ func newExtractCommand(e *env) *cobra.Command {
 	o.picture = readFlag(flags, "picture", "draw the residuals on each sphere and the bar into a `FILE`, .svg or .png", pictureName)
 	o.strict = flags.strict()
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if err := e.apart(o.picture.value, args[0], *o.artifact); err != nil {
+			return err
+		}
 		x, err := e.extract(cmd.Context(), args[0], &o)
 		if err != nil {
 			return err
@@ -82,6 +85,23 @@ func newExtractCommand(e *env) *cobra.Command {
 		return attention(*o.strict, slices.ContainsFunc(x.warnings, func(w warned) bool { return !w.note() }))
 	}
 	return cmd
+}
+
+// apart refuses a picture that would take the place of a file it is made from.
+func (e env) apart(picture string, inputs ...string) error {
+	if picture == "" {
+		return nil
+	}
+	there, err := os.Stat(e.path(picture))
+	if err != nil {
+		return nil //nolint:nilerr // nothing is there that could be lost
+	}
+	for _, input := range inputs {
+		if info, err := os.Stat(e.path(input)); input != "" && err == nil && os.SameFile(there, info) {
+			return misused(fmt.Sprintf("--picture %s is the file %s, expected another", picture, input), "name a file that does not exist yet")
+		}
+	}
+	return nil
 }
 
 func oneScan(_ *cobra.Command, args []string) error {
@@ -223,7 +243,7 @@ func (o *extractOptions) wanted(e env) (sphere.Wanted, error) {
 	case !o.diameter.given():
 		return sphere.Wanted{}, misused("neither --artifact nor --diameter, expected what to look for", "give the file of the artifact's record, or for example --diameter 30mm --distance 800mm")
 	}
-	w := sphere.Wanted{AnyNumber: !o.count.given() && !o.distance.given()}
+	w := sphere.Wanted{AnyNumber: !o.count.given() && !o.distance.given(), AllDistances: true}
 	count := 2
 	if o.count.given() {
 		count = o.count.value
