@@ -39,13 +39,13 @@ func newChooseCommand(e *env) *cobra.Command {
 			"A tolerance is the full width of its zone, as on a job record: 0.1 mm is ±0.05 mm. Half of it must be at least 4 times the " +
 			"bound (common practice, no source), or as often as the site's [choose] minimum-ratio says.\n\n" +
 			"The records know nothing of surfaces, sight lines or reach: whether a device can see the part is for a person to judge.",
-		Example: `  plumbrule choose J-2026-042
+		Example: `  plumbrule choose p-2626
 
   plumbrule choose --tolerance "1.2 mm" --length "3 m" --path "4 m"
 
   # the part may be warm, and its lengths are not corrected to 20 °C
   plumbrule choose --tolerance "±0.5 mm" --length "2 m" \
-    --temperature "18 °C to 24 °C" --expansion 17e-6/K --until 2026-12-24`,
+    --temperature "18 °C to 24 °C" --expansion 17e-6/K`,
 		GroupID: groupDaily,
 		Annotations: seeAlso(statuses(
 			"0", "the devices were ranked",
