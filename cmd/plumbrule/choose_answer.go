@@ -165,11 +165,11 @@ func (c *chosen) bound(p *page, n int, a *choose.Answer) {
 	length, what := need.Length, "at"
 	switch {
 	case a.Limit.CountsPath() && a.PathAssumed:
-		what = "over a path of only the straight"
+		what = "over the straight line, the shortest path there can be,"
 	case a.Limit.CountsPath():
 		length, what = need.Path, "over a path of"
 	}
-	text := fmt.Sprintf("%s: %s %s %s = %s µm", need.Quantity, a.Limit.MPE, what, length, show.Fixed(*a.MPEUM.Value, 1))
+	text := fmt.Sprintf("%s: %s %s %s is %s µm", need.Quantity, a.Limit.MPE, what, length, show.Fixed(*a.MPEUM.Value, 1))
 	if !a.Limit.MPE.GrowsWithLength() {
 		text = fmt.Sprintf("%s: %s at any length", need.Quantity, a.Limit.MPE)
 	}
@@ -184,6 +184,9 @@ func (c *chosen) bound(p *page, n int, a *choose.Answer) {
 			show.Probability(*a.Probability.Value), show.Fixed(*a.AcceptUM.Value, 1))
 	}
 	o := &a.Observed
+	if o.Outside > 0 {
+		p.item("caution: %d of its %s lay outside the limit, the farthest at %s µm", o.Outside, counted(o.Errors, "error"), show.Signed(o.FarthestUM, 1))
+	}
 	if o.MeanUM.Value == nil {
 		p.item("its own checks: no figure, because %s", strings.TrimSuffix(o.MeanUM.Reason, "."))
 		return

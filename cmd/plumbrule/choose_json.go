@@ -66,6 +66,7 @@ type chooseAnswerJSON struct {
 type chooseObservedJSON struct {
 	Errors  int      `json:"errors"`
 	Checks  int      `json:"checks"`
+	Outside int      `json:"outside"` // errors outside the limit they were found beside
 	From    *string  `json:"from"`
 	To      *string  `json:"to"`
 	MeanUM  *float64 `json:"mean_um"`
@@ -137,7 +138,7 @@ func (c *chosen) answerJSON(need int, a *choose.Answer) chooseAnswerJSON {
 		MPEUM: why.value("mpe_um", a.MPEUM), BoundUM: why.value("bound_um", a.BoundUM), Share: why.value("share", a.Share), Ratio: why.value("ratio", a.Ratio),
 		Probability: why.value("edge_conformance_probability", a.Probability), AcceptUM: why.value("accept_um", a.AcceptUM), LongestM: why.value("longest_m", a.LongestM),
 		Observed: chooseObservedJSON{
-			Errors: a.Observed.Errors, Checks: a.Observed.Checks, From: dateOrNull(a.Observed.From), To: dateOrNull(a.Observed.To),
+			Errors: a.Observed.Errors, Checks: a.Observed.Checks, Outside: a.Observed.Outside, From: dateOrNull(a.Observed.From), To: dateOrNull(a.Observed.To),
 			MeanUM: why.value("observed.mean_um", a.Observed.MeanUM), LowerUM: why.value("observed.lower_um", a.Observed.LowerUM), UpperUM: why.value("observed.upper_um", a.Observed.UpperUM),
 		},
 	}
@@ -159,9 +160,21 @@ func metresOrNull(l quantity.Length) *float64 {
 func (c *chosen) csv() table.Table {
 	um := func(title string) table.Column { return table.Column{Title: title, Unit: "µm"} }
 	t := table.Table{Columns: []table.Column{
-		{Title: "device"}, {Title: "standing"}, {Title: "fitness"}, {Title: "quantity"}, um("mpe"), um("thermal"), um("bound"), {Title: "share"}, {Title: "ratio"},
-		{Title: "edge conformance probability"}, um("accept"), {Title: "longest", Unit: "m"}, um("observed mean"), um("observed lower"), um("observed upper"),
-		{Title: "errors"}, {Title: "last day"}, {Title: "against"}, {Title: "step"},
+		{Title: "device"},
+		{Title: "standing"},
+		{Title: "fitness"},
+		{Title: "quantity"},
+		um("mpe"), um("thermal"), um("bound"),
+		{Title: "share"},
+		{Title: "ratio"},
+		{Title: "edge conformance probability"},
+		um("accept"),
+		{Title: "longest", Unit: "m"},
+		um("observed mean"), um("observed lower"), um("observed upper"),
+		{Title: "errors"},
+		{Title: "last day"},
+		{Title: "against"},
+		{Title: "step"},
 	}}
 	raw := func(f figure.Figure) table.Cell {
 		if f.Value == nil {

@@ -148,8 +148,20 @@ func (p *planned) table() table.Table {
 // csv has one row for each piece of work.
 func (p *planned) csv() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Title: "week"}, {Title: "day"}, {Title: "due"}, {Title: "kind"}, {Title: "subject"}, {Title: "what"}, {Title: "with"}, {Title: "place"},
-		{Title: "late"}, {Title: "expected"}, {Title: "lead"}, {Title: "objection"}, {Title: "jobs"}, {Title: "uid"},
+		{Title: "week"},
+		{Title: "day"},
+		{Title: "due"},
+		{Title: "kind"},
+		{Title: "subject"},
+		{Title: "what"},
+		{Title: "with"},
+		{Title: "place"},
+		{Title: "late"},
+		{Title: "expected"},
+		{Title: "lead"},
+		{Title: "objection"},
+		{Title: "jobs"},
+		{Title: "uid"},
 	}}
 	for i := range p.Batches {
 		b := &p.Batches[i]

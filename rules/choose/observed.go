@@ -8,6 +8,7 @@ import (
 	"plumbrule/records"
 	"plumbrule/records/calendar"
 	"plumbrule/rules"
+	"plumbrule/rules/conformity"
 	"plumbrule/rules/figure"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -21,6 +22,10 @@ type Observed struct {
 	Checks   int // of which they come
 	From, To calendar.Date
 	LongestM float64 // longest length checked, where the limit grows; 0 otherwise
+	// Outside is how many of the errors lay outside the limit they were found beside, and FarthestUM, as it was found, the one
+	// farthest outside; an interval for most errors says nothing about them.
+	Outside    int
+	FarthestUM float64
 	// MeanUM is the mean error; one further error lies between LowerUM and UpperUM with 95 % probability if errors are normal and
 	// independent: mean ± t(n-1)·s·√(1 + 1/n).
 	MeanUM, LowerUM, UpperUM figure.Figure
@@ -42,11 +47,18 @@ func observe(list []rules.Observed, limit *records.Limit, lengthM, mpeUM float64
 	}
 	scaled := make([]float64, len(list))
 	var checks []*records.Check
+	farthest := 0.0
 	for i, e := range list {
 		if !slices.Contains(checks, e.Check) {
 			checks = append(checks, e.Check)
 		}
 		scaled[i] = e.ErrorUM
+		if excess := math.Abs(e.ErrorUM) - e.MPEUM; excess > conformity.TieUM {
+			o.Outside++
+			if excess > farthest {
+				farthest, o.FarthestUM = excess, e.ErrorUM
+			}
+		}
 		if limit.MPE.GrowsWithLength() {
 			o.LongestM = math.Max(o.LongestM, e.Length.Metres())
 			scaled[i] = e.ErrorUM / e.MPEUM * mpeUM

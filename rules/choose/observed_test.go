@@ -55,3 +55,11 @@ func TestObservedIsScaledOnlyWhereTheLimitAllows(t *testing.T) {
 		}
 	}
 }
+
+// Of errors beside a limit of 30 µm those of 31 and -40 lie outside, the second farther.
+func TestObservedOutsideIsCounted(t *testing.T) {
+	o := observe(errorsAt(1, 30, 1, 31, -40, 4, 30), limitOf(t, "30 µm"), 1, 30, noDay)
+	if o.Outside != 2 || o.FarthestUM != -40 {
+		t.Errorf("%d outside, the farthest %v", o.Outside, o.FarthestUM)
+	}
+}

@@ -123,8 +123,8 @@ func (p *planning) recurring(d *rules.Device, procedure string) {
 	if t.Due.IsZero() || t.Due.After(p.out.Until) {
 		return
 	}
-	artifact := ""
-	t.With, artifact = p.artifact(d, procedure)
+	with, artifact := p.artifact(d, procedure)
+	t.With = with
 	t.Day = t.Due
 	t.Objection = p.objection(artifact, later(t.Day, p.out.From))
 	p.add(t)
@@ -238,10 +238,10 @@ func (p *planning) cover(j *records.Job) JobCover {
 			continue
 		}
 		d := &p.a.Devices[i]
-		switch {
-		case d.Fitness == rules.Unfit || d.Fitness == rules.Unknown:
+		switch d.Fitness {
+		case rules.Unfit, rules.Unknown:
 			gap(id, fmt.Sprintf("it is %s: %s", d.Fitness, worst(d)), sources(d))
-		default:
+		case rules.Fit, rules.Limited:
 			for n := range j.Measured {
 				m := &j.Measured[n]
 				if d.Record.LimitFor(m.Quantity, m.Length.Millimetres()) != nil && !d.Allows(m.Quantity, m.Length.Millimetres()) {
