@@ -86,6 +86,14 @@ func TestBoundAlongThePath(t *testing.T) {
 	}
 }
 
+// (0.3 - 0.1)/0.1 is 2 on paper and a little less in binary numbers: the last millimetre is not lost.
+func TestLongestPathIsNotRoundedAway(t *testing.T) {
+	x := choice(t, 1, ask(t, "0.6 µm", "1 m", ""), device(t, "a", "0.1 µm + 0.1 µm/m", records.PathLength)).Candidates[0]
+	if got := *x.Answers[0].LongestM.Value; got != 2 {
+		t.Errorf("%v m, want 2", got)
+	}
+}
+
 // Of a longer way that does not hold it says which would; where even the straight line does not, nothing is promised.
 func TestShorterPathMends(t *testing.T) {
 	d := device(t, "scan-01", "20 µm + 15 µm/m", records.PathLength)
