@@ -25,6 +25,8 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"status", statusJSON{}},
 		{"due", dueListJSON{}},
 		{"due --from", dueDatesJSON{}},
+		{"choose", chooseJSON{}},
+		{"plan", planJSON{}},
 		{"validate", validateJSON{}},
 		{"record", recordJSON{}},
 		{"init", initJSON{}},
