@@ -37,7 +37,7 @@ func newRouteCommand(e *env) *cobra.Command {
 			"the nearest volume not yet scanned; if nothing is said) or \"around\" (around the part, seen from above); title.\n\n" +
 			"[[volume]] has name and at = [x, y, z], its middle; radius or size = [x, y, z]; bridge = true for one that only joins others. " +
 			"[[join]] has from, to and length, the path travelled; the straight line without. [[pair]] has from, to and tolerance, between " +
-			"volumes or features; without pairs, all count alike. [[feature]] has name, at and in, its volume. [[obstacle]] has shape = \"box\" " +
+			"volumes or features, and its share is the bound over the tolerance as written (choose takes half of a zone's width); without pairs, all count alike. [[feature]] has name, at and in, its volume. [[obstacle]] has shape = \"box\" " +
 			"(from, to), \"ball\" (at, radius) or \"cylinder\" (from, to, radius), and name. [[frame]] has name, volumes and bound: an artifact or a " +
 			"photogrammetric frame that ties volumes whatever the path. [bar] has bound and longest: a calibrated length that could be laid, " +
 			"for advice. [part] has from, to, volume = [x, y, z] and overlap: volumes are laid over that box; or, in place of from and to, mesh, a file of the " +
