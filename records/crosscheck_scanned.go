@@ -3,6 +3,7 @@ package records
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // checkSite checks what the site says of where scans are kept, and of the
@@ -13,6 +14,11 @@ func (c *checker) checkSite(s *Site) {
 		c.fault("unknown-key", s.File, in("scans", "archive").named(), "scans are kept in a folder of the repository and in an archive outside", "keep one of the two")
 	case s.Scans.Folder != "" && !goodPath(s.Scans.Folder):
 		c.fault("bad-path", s.File, in("scans", "folder"), fmt.Sprintf("%q is no path inside the repository", s.Scans.Folder), "write a path from the repository's root, or use archive for a place outside")
+	case s.Scans.Folder != "":
+		first, _, _ := strings.Cut(s.Scans.Folder, "/")
+		if first == "inbox" || strings.HasPrefix(first, ".") || slices.ContainsFunc(Kinds(), func(k KindDoc) bool { return strings.HasPrefix(k.Files, first+"/") }) {
+			c.fault("bad-path", s.File, in("scans", "folder"), fmt.Sprintf("%q is for other files than scans", s.Scans.Folder), `choose a folder of its own, for example "scans"`)
+		}
 	}
 	c.checkWatch(s)
 }

@@ -16,6 +16,7 @@ func (d drawer) site() *Site {
 	if d.maybe() {
 		s.Decision.MinimumRatio = rapid.Float64Range(0.1, 20).Draw(d.T, "ratio")
 		s.Due = SiteDue{Until: "month-end", Lead: d.interval()}
+		s.Choose.MinimumRatio = rapid.Float64Range(0.1, 20).Draw(d.T, "choose ratio")
 	}
 	switch rapid.IntRange(0, 2).Draw(d.T, "scans") {
 	case 0:

@@ -17,6 +17,9 @@ func siteKeys() *keys[Site] {
 		word("until", "due to the day, or to the end of its month (for intervals in months); default day", []string{"day", "month-end"}, func(d *SiteDue) *string { return &d.Until }),
 		period("lead", "how long before the due date it is announced; default 30 days", func(d *SiteDue) *quantity.Interval { return &d.Lead }),
 	)
+	choose := newKeys(
+		number("minimum-ratio", "half the width of the tolerance zone must be at least so many times the device's bound; default 4 (common practice, no source)", func(c *SiteChoose) *float64 { return &c.MinimumRatio }),
+	)
 	return newKeys(slices.Concat([]key[Site]{
 		need(integer("format", "version of the record format", 1, Format, func(s *Site) *int { return &s.Format })),
 		need(text("name", "name of the shop or laboratory", func(s *Site) *string { return &s.Name })),
@@ -26,6 +29,7 @@ func siteKeys() *keys[Site] {
 		table("due", "when what is due counts as overdue, and how early to say so", due, func(s *Site) *SiteDue { return &s.Due }, func(s *Site) bool { return s.Due != SiteDue{} }, nil),
 		table("chart", "settings of the control charts", chartKeys(), func(s *Site) *ChartSettings { return &s.Chart }, func(s *Site) bool { return s.Chart.stated() }, nil),
 		fitnessTable(),
+		table("choose", "what a device must keep to be chosen for a job", choose, func(s *Site) *SiteChoose { return &s.Choose }, func(s *Site) bool { return s.Choose != SiteChoose{} }, nil),
 		table("scans", "where scans are kept; one of the two keys at most", siteScansKeys(), func(s *Site) *SiteScans { return &s.Scans }, func(s *Site) bool { return s.Scans != SiteScans{} }, nil),
 	}, watchTables())...)
 }

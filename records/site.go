@@ -28,6 +28,7 @@ type Site struct {
 	Chart    ChartSettings
 	Fitness  []FitnessPolicy // in the order written
 	Scans    SiteScans
+	Choose   SiteChoose
 
 	// Settings of the watcher.
 	Watch    SiteWatch
@@ -50,6 +51,14 @@ type SiteDecision struct {
 type SiteDue struct {
 	Until string            // "day" or "month-end"
 	Lead  quantity.Interval // how long before the due date it is announced
+}
+
+// SiteChoose says what a device must leave of a job's tolerance to be chosen
+// for it.
+type SiteChoose struct {
+	// MinimumRatio is the least that half the width of the tolerance zone may be
+	// in units of the device's bound; zero: not stated.
+	MinimumRatio float64
 }
 
 // ChartSettings are the settings of control charts; a procedure's settings

@@ -136,9 +136,16 @@ func newContext(set *records.Set, at time.Time, options Options) *context {
 		c.artifacts[id] = a
 		c.later += later
 	}
-	jobs, _ := inView(set.Jobs, &c.later,
+	planned := 0
+	jobs, _ := inView(set.Jobs, &planned,
 		func(j *records.Job) bool { return c.knownOn(j.Begin, j.Entered) },
 		func(j *records.Job) (string, string) { return j.File, j.Amends })
+	for _, j := range set.Jobs {
+		// A job that was entered before it begins is planned, and no news from later.
+		if j.Entered.After(at) && !c.knownOn(j.Begin, j.Entered) {
+			c.later++
+		}
+	}
 	for _, j := range jobs {
 		for _, id := range j.Devices {
 			c.jobs[id] = append(c.jobs[id], j)

@@ -53,39 +53,16 @@ func PathGrowthsOf(set *records.Set, at time.Time, options Options, device strin
 
 func (d *deviceContext) pathGrowth(limit *records.Limit, settings growth.Settings) (PathGrowth, error) {
 	g := PathGrowth{Limit: limit}
-	last := d.lastRestart()
-	if last != nil {
+	if last := d.lastRestart(); last != nil {
 		g.Since = last.source
 	}
 	var checks []growth.Check
-	for _, k := range d.view.checks {
-		if last != nil && !d.after(k, last) {
-			continue
+	for _, o := range d.observed(limit) {
+		if o.Values > 1 {
+			g.Averaged++
 		}
-		b := d.basis(k)
-		for i := range k.Readings {
-			j, why := d.prepare(&b, &k.Readings[i])
-			if why.code != "" || j.limit != limit {
-				continue
-			}
-			_, length, err := j.limitUM()
-			if err != nil {
-				continue
-			}
-			errorsUM, err := j.errorsOf(nil)
-			if err != nil || len(errorsUM) == 0 {
-				continue
-			}
-			sum := 0.0
-			for _, e := range errorsUM {
-				sum += e
-			}
-			if len(errorsUM) > 1 {
-				g.Averaged++
-			}
-			g.Checks = append(g.Checks, PathCheck{k, j.feature.Name})
-			checks = append(checks, growth.Check{PathM: length.Metres(), ErrorUM: sum / float64(len(errorsUM))})
-		}
+		g.Checks = append(g.Checks, PathCheck{o.Check, o.Feature})
+		checks = append(checks, growth.Check{PathM: o.Length.Metres(), ErrorUM: o.ErrorUM})
 	}
 	switch {
 	case limit.Quantity.OneSided():

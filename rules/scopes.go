@@ -24,6 +24,16 @@ func (s Scope) covers(q records.Quantity, lengthMM float64) bool {
 		(s.Over.IsZero() || lengthMM > s.Over.Millimetres())
 }
 
+// Allows reports whether the device may presently measure a quantity at a
+// straight length: it is fit and has a limit there, or limited and the length
+// is within what it may measure.
+func (d *Device) Allows(q records.Quantity, lengthMM float64) bool {
+	if d.Fitness == Limited {
+		return slices.ContainsFunc(d.May, func(s Scope) bool { return s.covers(q, lengthMM) })
+	}
+	return d.Fitness == Fit && d.Record.LimitFor(q, lengthMM) != nil
+}
+
 // String writes the scope: quantity and range.
 func (s Scope) String() string {
 	out := string(s.Quantity)

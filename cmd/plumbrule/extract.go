@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -41,9 +43,9 @@ func newExtractCommand(e *env) *cobra.Command {
 			"among all else that was scanned, and fits them by geometric least squares. It needs no records: state the artifact's file, or its nominal size.\n\n" +
 			"The standard uncertainties stated are those of the fits: what the scatter of the points leaves open. Errors of registration between scanning volumes " +
 			"are not in them; they are what a check of the distance shows.",
-		Example: "  plumbrule extract scans/2026-11-02-bar-800-direct.ply --diameter 30mm --distance 800mm\n" +
-			"  plumbrule extract scans/2026-11-02-bar-800-loop.ply --artifact artifacts/bar-800.toml --picture bar.svg\n" +
-			"  plumbrule extract scans/2026-11-02-bar-800-metres.ply --diameter 30mm --unit m --outliers 3s-repeated --format json",
+		Example: "  plumbrule extract scans/2026-11-02-bar-800-direct.ply \\\n    --diameter 30mm --distance 800mm\n" +
+			"  plumbrule extract scans/2026-11-02-bar-800-loop.ply \\\n    --artifact artifacts/bar-800.toml --picture bar.svg\n" +
+			"  plumbrule extract scans/2026-11-02-bar-800-metres.ply --diameter 30mm \\\n    --unit m --outliers 3s-repeated --format json",
 		Args:        oneScan,
 		Annotations: seeAlso(statuses("0", "the spheres were found", "1", "with --strict: they were found, with warnings", "3", "the scan cannot be read, or does not show the artifact"), "record", "budget"),
 	}
@@ -65,6 +67,9 @@ func newExtractCommand(e *env) *cobra.Command {
 	o.picture = readFlag(flags, "picture", "draw the residuals on each sphere and the bar into a `FILE`, .svg or .png", pictureName)
 	o.strict = flags.strict()
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if err := e.apart(o.picture.value, args[0], *o.artifact); err != nil {
+			return err
+		}
 		x, err := e.extract(cmd.Context(), args[0], &o)
 		if err != nil {
 			return err
@@ -77,9 +82,26 @@ func newExtractCommand(e *env) *cobra.Command {
 		if err := e.print(formatOf(cmd), x.answer()); err != nil {
 			return err
 		}
-		return attention(*o.strict, len(x.warnings) > 0)
+		return attention(*o.strict, slices.ContainsFunc(x.warnings, func(w warned) bool { return !w.note() }))
 	}
 	return cmd
+}
+
+// apart refuses a picture that would take the place of a file it is made from.
+func (e env) apart(picture string, inputs ...string) error {
+	if picture == "" {
+		return nil
+	}
+	there, err := os.Stat(e.path(picture))
+	if err != nil {
+		return nil //nolint:nilerr // nothing is there that could be lost
+	}
+	for _, input := range inputs {
+		if info, err := os.Stat(e.path(input)); input != "" && err == nil && os.SameFile(there, info) {
+			return misused(fmt.Sprintf("--picture %s is the file %s, expected another", picture, input), "name a file that does not exist yet")
+		}
+	}
+	return nil
 }
 
 func oneScan(_ *cobra.Command, args []string) error {
@@ -124,6 +146,17 @@ const unitTaken = "unit-taken"
 
 type warned struct{ code, about, text string }
 
+// note reports whether it is only to be known, with nothing amiss in the scan.
+func (w warned) note() bool { return w.code == unitTaken || w.code == "symmetric" }
+
+// label is the word before it in print.
+func (w warned) label() string {
+	if w.note() {
+		return "note: "
+	}
+	return "warning: "
+}
+
 func (e env) extract(ctx context.Context, name string, o *extractOptions) (*extraction, error) {
 	wanted, err := o.wanted(e)
 	if err != nil {
@@ -150,6 +183,8 @@ type spheresOf struct {
 
 // spheres finds and fits the spheres wanted in a scan.
 func (e env) spheres(ctx context.Context, name, unit string, wanted sphere.Wanted, how spheresOf) (*extraction, error) {
+	// Nearly all memory is the points kept: collecting garbage more often costs little time and keeps the peak near to it.
+	defer debug.SetGCPercent(debug.SetGCPercent(30))
 	file, err := e.openScan(name, unit)
 	if err != nil {
 		return nil, err
@@ -208,7 +243,7 @@ func (o *extractOptions) wanted(e env) (sphere.Wanted, error) {
 	case !o.diameter.given():
 		return sphere.Wanted{}, misused("neither --artifact nor --diameter, expected what to look for", "give the file of the artifact's record, or for example --diameter 30mm --distance 800mm")
 	}
-	w := sphere.Wanted{AnyNumber: !o.count.given() && !o.distance.given()}
+	w := sphere.Wanted{AnyNumber: !o.count.given() && !o.distance.given(), AllDistances: true}
 	count := 2
 	if o.count.given() {
 		count = o.count.value

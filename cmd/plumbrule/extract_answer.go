@@ -63,6 +63,7 @@ type extractClosureJSON struct {
 
 type extractFindingJSON struct {
 	Code     string `json:"code"`
+	Severity string `json:"severity"` // "warning", or "note" where nothing is amiss
 	Sphere   string `json:"sphere"`
 	Sentence string `json:"sentence"`
 }
@@ -104,7 +105,7 @@ func (x *extraction) json() extractJSON {
 	}
 	for _, w := range x.warnings {
 		out.Warnings = append(out.Warnings, w.sentence())
-		out.Findings = append(out.Findings, extractFindingJSON{w.code, w.about, w.text})
+		out.Findings = append(out.Findings, extractFindingJSON{w.code, strings.TrimSuffix(w.label(), ": "), w.about, w.text})
 	}
 	return out
 }
@@ -149,7 +150,7 @@ func numberCell(v float64, digits int) table.Cell { return table.Number(show.Fix
 // sentences say what the table rests on and what is to be known beside it.
 func (x *extraction) sentences() (out []string) {
 	for _, w := range x.warnings {
-		out = append(out, "warning: "+w.sentence())
+		out = append(out, w.label()+w.sentence())
 	}
 	for _, r := range sphere.OutlierRules() {
 		if r.Name == x.outliers {

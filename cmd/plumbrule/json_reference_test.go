@@ -25,6 +25,8 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"status", statusJSON{}},
 		{"due", dueListJSON{}},
 		{"due --from", dueDatesJSON{}},
+		{"choose", chooseJSON{}},
+		{"plan", planJSON{}},
 		{"validate", validateJSON{}},
 		{"record", recordJSON{}},
 		{"init", initJSON{}},
@@ -46,6 +48,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"drift ARTIFACT", artifactDriftJSON{}},
 		{"growth --csv", growthJSON{}},
 		{"growth DEVICE", deviceGrowthJSON{}},
+		{"route", routeJSON{}},
 		{"version", versionJSON{}},
 	} {
 		fmt.Fprintf(&page, "\n## %s\n\n| field | value |\n|---|---|\n", v.verb)

@@ -45,8 +45,9 @@ type recording struct {
 	now    time.Time
 	ask    *asker
 	dry    bool
-	kept   []keptScan // scans to be copied before the record is written
-	told   []string   // sentences for below the answer
+	kept   []keptScan     // scans to be copied before the record is written
+	told   []string       // sentences for below the answer
+	after  []func() error // what is to be written once the record is
 }
 
 // commonFlags are the flags of every record.
@@ -94,11 +95,21 @@ func (r *recording) finish(cmd *cobra.Command, want string, record any, about st
 		}
 	}
 	if !r.dry {
-		if err := r.bringScans(); err != nil {
+		undo, err := r.bringScans()
+		if err != nil {
 			return err
 		}
 		if err := r.repo.Create(name, text); err != nil {
+			undo()
 			return unreadable(err.Error(), "nothing was written", err)
+		}
+	}
+	for _, write := range r.after {
+		if r.dry {
+			break
+		}
+		if err := write(); err != nil {
+			fmt.Fprintf(r.env.Stderr, "plumbrule: note: %s was written, but not all beside it: %s\n", show.Text(name), show.Text(err.Error()))
 		}
 	}
 	err = r.env.print(formatOf(cmd), r.answer(name, text, after, about))

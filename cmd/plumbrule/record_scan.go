@@ -2,6 +2,9 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -21,9 +24,10 @@ import (
 
 // keptScan is a scan that goes to where the site keeps them before the record that names it is written.
 type keptScan struct {
-	from string // path of the file
-	in   *repository.Repository
-	name string // path inside in
+	from   string // path of the file
+	in     *repository.Repository
+	name   string // path inside in
+	digest string // SHA-256 of what was fitted
 }
 
 // scanned fills the check with readings fitted from scans: each scan gives one value of every feature that can be fitted.
@@ -52,6 +56,9 @@ func (r *recording) scanned(ctx context.Context, c *records.Check, p *records.Pr
 		return slices.ContainsFunc(features, func(f *records.Feature) bool { return f.Name == x.Feature })
 	})
 	c.Extraction = &records.Extraction{Program: programName(), Outliers: string(rule), Radius: p.Extraction.RadiusRule()}
+	if err := r.env.apart(f.picture.value, *f.scans...); err != nil {
+		return err
+	}
 	for i, name := range *f.scans {
 		x, err := r.env.spheres(ctx, name, f.scanUnit.value, wanted, how)
 		if err != nil {
@@ -70,12 +77,16 @@ func (r *recording) scanned(ctx context.Context, c *records.Check, p *records.Pr
 		}
 		x.ends(c, features, i+1)
 		for _, w := range x.warnings {
-			r.told = append(r.told, fmt.Sprintf("%s: warning: %s", path.Base(file.File), w.sentence()))
+			r.told = append(r.told, fmt.Sprintf("%s: %s%s", path.Base(file.File), w.label(), w.sentence()))
 		}
 		if f.picture.given() {
-			if err := r.env.writeOutput(numberedName(f.picture.value, i, len(*f.scans)), func(w io.Writer) error { return x.picture(w, f.picture.value) }); err != nil {
+			picture := numberedName(f.picture.value, i, len(*f.scans))
+			if err := r.env.apart(picture, *f.scans...); err != nil {
 				return err
 			}
+			r.after = append(r.after, func() error {
+				return r.env.writeOutput(picture, func(w io.Writer) error { return x.picture(w, picture) })
+			})
 		}
 	}
 	return nil
@@ -321,7 +332,7 @@ func (r *recording) placed(from string, in *repository.Repository, folder, diges
 	for n := 2; ; n++ {
 		planned := slices.IndexFunc(r.kept, func(k keptScan) bool { return k.name == name && k.in.Root == in.Root })
 		if planned < 0 && !in.Exists(name) {
-			r.kept = append(r.kept, keptScan{from, in, name})
+			r.kept = append(r.kept, keptScan{from, in, name, digest})
 			return name, nil
 		}
 		if planned < 0 {
@@ -338,21 +349,43 @@ func (r *recording) placed(from string, in *repository.Repository, folder, diges
 	}
 }
 
-// bringScans copies scans to where the site keeps them.
-func (r *recording) bringScans() error {
+// bringScans copies scans to where the site keeps them. undo takes away again what it has copied.
+func (r *recording) bringScans() (undo func(), err error) {
+	var copied []string
+	undo = func() {
+		for _, name := range copied {
+			_ = os.Remove(name) // a copy of ours, made a moment ago, that nothing names
+		}
+	}
 	for _, k := range r.kept {
-		file, err := os.Open(k.from)
-		if err != nil {
-			return unreadable(fmt.Sprintf("%s: cannot be read: %s", k.from, plainCause(err)), "nothing was written", err)
+		if err := k.bring(); err != nil {
+			undo()
+			return nil, unreadable(fmt.Sprintf("%s: the scan could not be copied to %s: %s", k.from, k.name, plainCause(err)),
+				"nothing was recorded; see that the place can be written to and the scan is complete, and record again", err)
 		}
-		err = k.in.CreateFrom(k.name, func() (io.Reader, error) {
-			_, err := file.Seek(0, io.SeekStart)
-			return file, err
-		})
-		_ = file.Close()
-		if err != nil {
-			return unreadable(err.Error(), "the record was not written", err)
-		}
+		copied = append(copied, k.in.Path(k.name))
+	}
+	return undo, nil
+}
+
+// bring copies one scan and holds the copy against what was fitted.
+func (k *keptScan) bring() error {
+	file, err := os.Open(k.from)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = file.Close() }()
+	hash := sha256.New()
+	err = k.in.CreateFrom(k.name, func() (io.Reader, error) {
+		hash.Reset()
+		_, err := file.Seek(0, io.SeekStart)
+		return io.TeeReader(file, hash), err
+	})
+	if err != nil {
+		return err
+	}
+	if hex.EncodeToString(hash.Sum(nil)) != k.digest {
+		return errors.Join(errors.New("it has changed since it was fitted"), os.Remove(k.in.Path(k.name)))
 	}
 	return nil
 }

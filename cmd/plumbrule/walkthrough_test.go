@@ -20,6 +20,8 @@ func TestWalkthroughs(t *testing.T) {
 		{"examples/propeller-works/README.md", "."},
 		{"examples/propeller-works/STATISTICS.md", "."},
 		{"examples/propeller-works/SCANS.md", "."},
+		{"examples/propeller-works/ROUTE.md", "."},
+		{"examples/propeller-works/JOBS.md", "."},
 	} {
 		t.Run(strings.ReplaceAll(c.file, "/", "_"), func(t *testing.T) {
 			root := filepath.Join("..", "..")

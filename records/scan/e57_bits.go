@@ -82,9 +82,9 @@ func lowBits(b []byte, bit, width int) uint64 {
 	shift := uint(bit % 8)
 	mask := uint64(1)<<width - 1 // all ones for 64
 	if len(b) < 9 {
-		var whole [9]byte
+		var whole [8]byte
 		copy(whole[:], b)
-		return (binary.LittleEndian.Uint64(whole[:])>>shift | uint64(whole[8])<<(64-shift)) & mask
+		return binary.LittleEndian.Uint64(whole[:]) >> shift & mask
 	}
 	return (binary.LittleEndian.Uint64(b)>>shift | uint64(b[8])<<(64-shift)) & mask
 }

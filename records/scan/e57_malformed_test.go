@@ -116,9 +116,12 @@ func TestE57Descriptions(t *testing.T) {
 		{"</codecs>", `<vectorChild><zipCodec/></vectorChild></codecs>`, "packed by zipCodec"},
 		{"<points", strings.Repeat("<a>", 70) + "<points", "more than 64 elements in one another"},
 		{"</points>", `</points><points type="CompressedVector" fileOffset="48" recordCount="10"/>`, "two elements points"},
+		{"<data3D", `<a b="` + strings.Repeat("b", 300_000) + `"/><data3D`, "a tag of more than 262144 bytes"},
+		{y, strings.Repeat(`<ext:a type="Integer" minimum="0" maximum="0"/>`, 70_000), "more than 65535 fields"},
+		{"<data3D", strings.Repeat("<!-- much -->", 700_000) + "<data3D", "more than the 8388608 that are read"},
 		{"<data3D", `<!DOCTYPE e [<!ENTITY a "aaaaaaaaaa">]><b>&a;</b><data3D`, "not well formed"},
 	} {
-		t.Run(c.by, func(t *testing.T) {
+		t.Run(c.words, func(t *testing.T) {
 			d := good
 			d.xml = strings.Replace(text, c.old, c.by, 1)
 			if c.old == "cartesian" || c.old == "<cartesian" || c.old == "e57Root" {

@@ -60,6 +60,7 @@ func (x *e57XML) choose() error {
 	if !s.has(names) {
 		return x.fault("the points of scan %d have neither cartesian nor spherical coordinates", s.number)
 	}
+	s.read = make([]e57Coding, 0, len(names)+1)
 	for _, name := range names {
 		c := s.coding(name)
 		if c == nil {
@@ -70,6 +71,7 @@ func (x *e57XML) choose() error {
 	if c := s.coding(state); c != nil {
 		s.read = append(s.read, *c)
 	}
+	s.known = nil
 	if n := s.pose.length(); math.Abs(n-1) > quaternionSlack || math.IsNaN(n) {
 		return x.fault("the quaternion of the pose of scan %d has the length %.6g, which is not 1: it is no rotation", s.number, n)
 	}

@@ -208,6 +208,21 @@ func TestE57EmptyScan(t *testing.T) {
 	wantFault(t, d.bytes(), "a.e57", "scan 1 announces 0 records, the packets hold 10 of field 0")
 }
 
+// Records too many are found out though they are all zeros, which might fill up the last integer.
+func TestE57TooMany(t *testing.T) {
+	t.Parallel()
+	s := e57DraftScan{records: 2, claim: -1, fields: []e57DraftField{singleField("cartesianX", 1, 0), singleField("cartesianY", 2, 0), singleField("cartesianZ", 3, 0)}}
+	d := e57Draft{scans: []e57DraftScan{s}}
+	wantFault(t, d.bytes(), "a.e57", "scan 0 announces 1 record, the packets hold 2 of field 0")
+	zeros := draftPoints(40)
+	for i := range zeros.fields {
+		clear(zeros.fields[i].stored)
+	}
+	zeros.claim = -30
+	d.scans[0] = zeros
+	wantFault(t, d.bytes(), "a.e57", "scan 0 announces 10 records, the packets hold 40 of field 0")
+}
+
 // Scans that share their bytes would multiply the points of a file.
 func TestE57Overlap(t *testing.T) {
 	t.Parallel()

@@ -9,6 +9,7 @@ import (
 
 const (
 	maxE57XML     = 8 << 20   // bytes of a description; files of a hundred scans have less than one megabyte
+	maxE57Tag     = 1 << 18   // bytes of a tag or comment, which the library keeps whole with all its attributes
 	maxE57Depth   = 64        // elements in one another
 	maxE57Text    = 1000      // bytes of an element whose text is a number
 	maxE57Streams = 1<<16 - 1 // as many as a data packet can count
@@ -20,7 +21,7 @@ const mendE57 = "export the scan again, or in another format"
 // elements that are not known are passed over.
 type e57XML struct {
 	in      *input
-	source  xmlSource
+	source  e57Source
 	decoder *xml.Decoder
 	start   int64 // logical offset of the description
 	space   string
@@ -36,7 +37,7 @@ type e57XML struct {
 // readE57XML reads the entries of data3D that have points, in their order, from the description of a given length that
 // begins where the pages stand.
 func (in *input) readE57XML(pages *e57Pages, length int64) ([]e57Scan, error) {
-	x := &e57XML{in: in, start: pages.logical, source: xmlSource{Reader: io.LimitReader(pages, length)}}
+	x := &e57XML{in: in, start: pages.logical, source: e57Source{pages: pages, left: length}}
 	x.decoder = xml.NewDecoder(&x.source)
 	x.decoder.CharsetReader = x.charset
 	for {
@@ -68,7 +69,7 @@ func (x *e57XML) broken(err error) error {
 	var fault *Error
 	var syntax *xml.SyntaxError
 	switch {
-	case x.source.err != nil:
+	case x.source.err != nil: // and not what the library makes of it
 		return x.source.err
 	case errors.As(err, &fault):
 		return fault
@@ -78,20 +79,6 @@ func (x *e57XML) broken(err error) error {
 		return x.fault("the XML section is not well formed: %s", syntax.Msg)
 	}
 	return x.fault("the XML section is not well formed: %v", err)
-}
-
-// xmlSource keeps the error that reading ended with, lest it be taken for one of the XML.
-type xmlSource struct {
-	io.Reader
-	err error
-}
-
-func (s *xmlSource) Read(b []byte) (int, error) {
-	n, err := s.Reader.Read(b)
-	if err != nil && !errors.Is(err, io.EOF) {
-		s.err = err
-	}
-	return n, err
 }
 
 // charset refuses a description in anything but UTF-8, as the format has it.

@@ -42,25 +42,19 @@ const (
 // result. Numerals are as long as they like, which a processor cannot foresee, so that loops over their digits, and a branch
 // for the sign, would take longer than all the rest.
 func readDecimal(b []byte) (d decimal, n int) {
-	if len(b) == 0 || cap(b) < 9 {
-		return readAnyDecimal(b)
-	}
-	if b[0] == '-' {
+	if len(b) > 0 && b[0] == '-' {
 		n = 1
 	}
 	d.marks = uint64(n) << 63
 	var run int
-	d.mantissa, run = leadingDigits(binary.LittleEndian.Uint64(b[n:n+8]), len(b)-n)
+	d.mantissa, run = leadingDigits(eightBytes(b[n:]), len(b)-n)
 	n += run
 	digits := run
 	if n < len(b) && b[n] == '.' {
 		n++
 		for run = 8; run == 8; d.fraction += run {
-			if cap(b)-n < 8 {
-				return readAnyDecimal(b)
-			}
 			var more uint64
-			more, run = leadingDigits(binary.LittleEndian.Uint64(b[n:n+8]), len(b)-n)
+			more, run = leadingDigits(eightBytes(b[n:]), len(b)-n)
 			d.mantissa = d.mantissa*tenTo(run) + more
 			n += run
 		}
@@ -75,6 +69,22 @@ func readDecimal(b []byte) (d decimal, n int) {
 		n += length
 	}
 	return d, n
+}
+
+// eightBytes returns the first eight bytes in b's memory, the first of them lowest, and 0 for those beyond its capacity.
+func eightBytes(b []byte) uint64 {
+	if cap(b) >= 8 {
+		return binary.LittleEndian.Uint64(b[:8])
+	}
+	return fewBytes(b)
+}
+
+func fewBytes(b []byte) uint64 {
+	eight := uint64(0)
+	for i, c := range b {
+		eight |= uint64(c) << (8 * i)
+	}
+	return eight
 }
 
 // leadingDigits returns the number that the first of eight bytes spell, those that are digits but at most a limit, and how
@@ -172,12 +182,21 @@ func (d decimal) readDigits(b []byte) decimal {
 
 // float returns the number; b is the numeral it was read from.
 func (d decimal) float(b []byte) float64 {
-	if d.mantissa < 1<<53 && d.fraction <= maxExactTen && d.exponent == 0 {
-		// Both are exact, so one rounding is all there is (W. D. Clinger, "How to read floating point numbers accurately",
-		// 1990). A mantissa this small is not cut, so that the sign is the only mark.
-		return math.Float64frombits(math.Float64bits(float64(d.mantissa)/exactTen(d.fraction)) | d.marks)
+	if d.plain() {
+		return d.quotient()
 	}
 	return d.farFloat(b)
+}
+
+// plain tells whether mantissa and 10^fraction are numbers that a float64 holds exactly, so that their quotient, with its
+// one rounding, is the number sought (W. D. Clinger, "How to read floating point numbers accurately", 1990).
+func (d decimal) plain() bool {
+	return d.mantissa < 1<<53 && d.fraction <= maxExactTen && d.exponent == 0
+}
+
+// quotient returns that. A mantissa so small is not cut, so that the sign is the only mark.
+func (d decimal) quotient() float64 {
+	return math.Float64frombits(math.Float64bits(float64(d.mantissa)/exactTen(d.fraction)) | d.marks)
 }
 
 // farFloat is float for all numerals.

@@ -13,9 +13,10 @@ import (
 // largest coordinate its last digit has the place value sought: single numerals that end early, as 100.28 among 100.2804,
 // do not matter, and digits filled up with zeros all through a file do not count.
 type digits struct {
-	most int     // significant digits; zeros at the end of a fraction are none
-	more uint64  // the smallest mantissa with more of them; 0: none was seen
-	peak float64 // largest magnitude
+	most   int     // significant digits; zeros at the end of a fraction are none
+	more   uint64  // the smallest mantissa with more of them; 0: none was seen
+	decade int     // power of ten of the largest magnitude's first digit
+	above  float64 // 10^(decade + 1); 0: none but 0 was seen
 }
 
 // parse is [parseFloat] that takes the numeral into account.
@@ -30,15 +31,21 @@ func (d *digits) parse(token []byte) (v float64, ok bool) {
 }
 
 func (d *digits) add(n decimal, v float64) {
-	if n.mantissa >= d.more || math.Abs(v) > d.peak {
-		d.widen(n, math.Abs(v))
+	if d.news(n.mantissa, v) {
+		d.widen(n, v)
 	}
 }
 
-// widen notes what has more digits, or is larger, than all before.
-func (d *digits) widen(n decimal, size float64) {
-	if size <= math.MaxFloat64 {
-		d.peak = max(d.peak, size)
+// news tells whether a number may have more digits than all before, or begins at a higher place.
+func (d *digits) news(mantissa uint64, v float64) bool {
+	return mantissa >= d.more || math.Abs(v) >= d.above
+}
+
+// widen notes a number that is news.
+func (d *digits) widen(n decimal, v float64) {
+	if size := math.Abs(v); size >= d.above && size > 0 && size <= math.MaxFloat64 {
+		d.decade = decadeOf(size)
+		d.above = math.Pow10(d.decade + 1)
 	}
 	m := n.mantissa
 	if n.marks&cut == 0 {
@@ -59,25 +66,32 @@ func (d *digits) widen(n decimal, size float64) {
 func (d *digits) merge(o digits) {
 	d.most = max(d.most, o.most)
 	d.more = max(d.more, o.more)
-	d.peak = max(d.peak, o.peak)
+	if o.above > d.above {
+		d.decade, d.above = o.decade, o.above
+	}
 }
 
-// step returns the place value of the last digit at the largest magnitude, or 0 where it is finer than the spacing of
-// float64 numbers there or nothing but zeros was seen.
+// step returns the place value of the last digit at the largest magnitude, or 0 where it is finer than float64 numbers can
+// be there, or nothing but zeros was seen.
 func (d *digits) step() float64 {
-	if d.peak == 0 {
+	if d.above == 0 {
 		return 0
 	}
-	_, exponent, _ := strings.Cut(strconv.FormatFloat(d.peak, 'e', -1, 64), "e")
-	decade, err := strconv.Atoi(exponent)
-	if err != nil {
-		return 0
-	}
-	step := math.Pow10(decade - d.most + 1)
-	if step < math.Nextafter(d.peak, math.Inf(1))-d.peak {
+	step := math.Pow10(d.decade - d.most + 1)
+	if first := math.Pow10(d.decade); step < math.Nextafter(first, math.Inf(1))-first {
 		return 0
 	}
 	return step
+}
+
+// decadeOf returns the power of ten of a number's first digit.
+func decadeOf(v float64) int {
+	_, exponent, _ := strings.Cut(strconv.FormatFloat(v, 'e', -1, 64), "e")
+	decade, err := strconv.Atoi(exponent)
+	if err != nil {
+		return 0 // it is a number always
+	}
+	return decade
 }
 
 // tenTo returns 10^power for powers up to [maxDigits].

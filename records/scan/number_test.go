@@ -17,7 +17,7 @@ func same(t interface{ Fatalf(string, ...any) }, token string) {
 	if err != nil && !strings.Contains(err.Error(), "out of range") {
 		t.Fatalf("%q is no numeral for the standard library: %v", token, err)
 	}
-	got, ok := parseFloat([]byte(token))
+	got, ok := parseFloat([]byte(token + "99.9e9")[:len(token)]) // what lies behind is nobody's business
 	if !ok || math.Float64bits(got) != math.Float64bits(want) {
 		t.Fatalf("%q: %v (%x) %v, want %v (%x)", token, got, math.Float64bits(got), ok, want, math.Float64bits(want))
 	}
@@ -40,6 +40,9 @@ func TestParseFloatAsStandardLibrary(t *testing.T) {
 		"1.00000000000000011102230246251565404236316680908203125",  // halfway between 1 and its neighbour
 		"1.00000000000000011102230246251565404236316680908203124",  // just below
 		"1.000000000000000111022302462515654042363166809082031251", // just above
+		// Their first 64 bits lie halfway, what follows decides.
+		"9100747242961593939e16", "5161847302798290642e13", "1092218943508702508e17", "8284293148817703636e13",
+		"268647517209405683e-22", "4921516820825562001e-9", "7094889738555176392e-7", "8350025632831367970e-9",
 	} {
 		same(t, token)
 	}
@@ -142,9 +145,14 @@ func BenchmarkParseFloat(b *testing.B) {
 		verb   byte
 		digits int
 	}{{"fixed 6", 'f', 6}, {"fixed 10", 'f', 10}, {"general 6", 'g', 6}, {"shortest", 'g', -1}, {"exponent 18", 'e', 18}} {
+		var text []byte // tokens are words of a text, as files have them
 		var tokens [][]byte
 		for i := range 1024 {
-			tokens = append(tokens, strconv.AppendFloat(nil, 450*math.Sin(float64(i)), form.verb, form.digits, 64))
+			text = append(strconv.AppendFloat(text, 450*math.Sin(float64(i)), form.verb, form.digits, 64), ' ')
+		}
+		for rest := text; len(rest) > 0; {
+			n := bytes.IndexByte(rest, ' ')
+			tokens, rest = append(tokens, rest[:n]), rest[n+1:]
 		}
 		run := func(name string, parse func([]byte) (float64, bool)) {
 			b.Run(form.name+"/"+name, func(b *testing.B) {

@@ -106,6 +106,7 @@ func TestPLYHeaders(t *testing.T) {
 		{head("ascii", "2", "") + "1 2 3\n1 2\n", "line 9: the line has 2 values where a record of element vertex has 3"},
 		{head("ascii", "2", "") + "1 2 3 4\n1 2\n", "line 8: the line has 4 values"},
 		{head("ascii", "1", "") + "1 2 3,5\n", `"3,5" is not a number; write the numbers with decimal points`},
+		{head("ascii", "1", "") + "1 2 \v\n", `"\v" is not a number`},
 		{head("ascii", "1", "") + "nan inf 3\n", "no vertex has finite coordinates (1 have others)"},
 		{head("ascii", "1", "property list uchar int n\n") + "1 2 3 2 7\n", "the line has 1 of the 2 values of the list n"},
 		{head("ascii", "1", "property list uchar int n\n") + "1 2 3 0 7\n", `goes on with "7"`},
@@ -113,7 +114,8 @@ func TestPLYHeaders(t *testing.T) {
 		{head("ascii", "1", "property list uchar int n\n") + "1 2 3\n", "ends before the property n"},
 		{head("ascii", "1", "element face 2\nproperty list uchar int n\n") + "1 2 3\n0\n", "2 records of element face announced, data for 1"},
 		{head("binary_little_endian", "9223372036854775807", ""), "9223372036854775807 vertices announced, data for 0"},
-		{head("binary_little_endian", "1", "element face 1152921504606846977\nproperty double a\nproperty double b\n") + "123456789012", "announced, data for 0"},
+		{head("binary_little_endian", "4611686018427387905", "") + "123456789012", "4611686018427387905 vertices announced, data for 1"}, // 12 · (2^62 + 1) is 12 in 64 bits
+		{head("binary_little_endian", "1", "element face 1152921504606846976\nproperty double a\nproperty double b\n") + "123456789012", "announced, data for 0"},
 		{head("binary_big_endian", "1", "element face 2\nproperty list int uchar n\n") + "123456789012" + "\x00\x00\x00\x01\x07\xff\xff\xff\xff", "face 1, counted from 0, has a list n of -1 values; the file is damaged"},
 		{head("binary_big_endian", "1", "element face 3\nproperty list uchar uchar n\n") + "123456789012" + "\x01\x07\x00", "3 records of element face announced, data for 2"},
 		{head("binary_big_endian", "1", "") + "123456789012" + "123456789012", "12 bytes left over behind the last element"},

@@ -1,5 +1,7 @@
 package scan
 
+import "bytes"
+
 // vertexParser returns what reads the coordinates from the lines of the element.
 func (e *plyElement) vertexParser() rowParser {
 	axes := [3]int{e.find("x"), e.find("y"), e.find("z")}
@@ -8,41 +10,18 @@ func (e *plyElement) vertexParser() rowParser {
 			return e.listedVertices(axes)
 		}
 	}
-	last := max(axes[0], axes[1], axes[2])
-	axis := make([]int, last+1) // of each property, or -1
-	for i := range axis {
-		axis[i] = -1
-	}
-	for i, at := range axes {
-		axis[at] = i
-	}
+	rows := textRows{columns: len(e.properties), axis: axesOf(axes)}
 	return func(line []byte, l *lines, d *digits, out *filler) error {
 		var xyz [3]float64
-		n := 0
-		for at := 0; ; n++ {
-			for at < len(line) && line[at] <= ' ' {
-				at++
-			}
-			if at == len(line) {
-				break
-			}
-			if n > last || axis[n] < 0 {
-				_, at = field(line, at)
-				continue
-			}
-			v, length := readField(line[at:], ' ', d)
-			if length == 0 {
-				word, _ := field(line, at)
-				return l.noNumber(word)
-			}
-			xyz[axis[n]] = v
-			at += length
-		}
-		if n != len(e.properties) {
-			if n == 0 {
-				return nil // a blank line
-			}
-			return e.miscounted(l, n)
+		columns, bad := rows.readBlank(line, &xyz, d)
+		switch {
+		case bad >= 0:
+			words := bytes.FieldsFunc(line, func(c rune) bool { return c == ' ' || c == '\t' }) // as readBlank sees them
+			return l.noNumber(words[bad])
+		case columns == 0:
+			return nil // a blank line
+		case columns != rows.columns:
+			return e.miscounted(l, columns)
 		}
 		return out.point(xyz[0], xyz[1], xyz[2])
 	}

@@ -171,16 +171,12 @@ func (w *plyWalk) list(e *plyElement, p *plyProperty, record int64, b []byte) er
 		return w.in.fault(at, "the file is damaged", "%s %d, counted from 0, has a list %s of %d values", who, record, p.name, n)
 	}
 	w.take(p.length.size())
-	over, bytes := bits.Mul64(uint64(n), uint64(p.kind.size()))
-	fits := over == 0 && bytes <= math.MaxInt64 && (w.in.packed || int64(bytes) <= w.in.size-w.offset)
-	if fits {
-		there, err := w.skip(int64(bytes))
-		if err != nil {
-			return err
-		}
-		fits = there == int64(bytes)
+	bytes := n * int64(p.kind.size()) // lengths have 32 bits at most
+	there, err := w.skip(bytes)
+	if err != nil {
+		return err
 	}
-	if !fits {
+	if there < bytes {
 		return w.in.fault(at, "the file is cut or damaged", "%s %d, counted from 0, has a list %s of %d values, but the file ends first", who, record, p.name, n)
 	}
 	return nil

@@ -87,7 +87,7 @@ type rowsText struct {
 
 // cut makes blocks of the text and has them parsed.
 func (r *rowsPass) cut(ctx context.Context, l *lines, limit int64, free <-chan *rowsText, work chan<- *rowsText) error {
-	lines := int64(0) // up to here: as many records, or more than there are if some are blank
+	seen := int64(0) // lines, which are as many records, or more than there are if some are blank
 	for index := 0; ; index++ {
 		text, err := l.block()
 		if errors.Is(err, io.EOF) {
@@ -100,10 +100,10 @@ func (r *rowsPass) cut(ctx context.Context, l *lines, limit int64, free <-chan *
 		if text[len(text)-1] != l.eol {
 			n++
 		}
-		if limit >= 0 && lines+n > limit {
+		if limit >= 0 && seen+n > limit {
 			return nil
 		}
-		lines += n
+		seen += n
 		t, err := receive(ctx, free)
 		if err != nil {
 			return err
@@ -130,9 +130,6 @@ type rowsWorker struct {
 }
 
 func (w *rowsWorker) do(t *rowsText) error {
-	if w.first.before(t.index) {
-		return nil
-	}
 	l := &lines{in: w.in, buf: t.buf, hi: len(t.buf), atEnd: true, eol: t.eol, line: t.start.line, next: t.start.byte}
 	out := &filler{blocks: t.index}
 	out.begin(&w.block)

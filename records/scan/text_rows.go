@@ -121,8 +121,14 @@ func readField(line []byte, delimiter byte, d *digits) (v float64, n int) {
 	if n == 0 || n < len(line) && line[n] != delimiter && !isBlank(line[n]) {
 		return readRareField(line, delimiter, d)
 	}
-	v = numeral.float(line[:n])
-	d.add(numeral, v)
+	if numeral.plain() { // as numeral.float and d.add have it, but without their calls
+		v = numeral.quotient()
+	} else {
+		v = numeral.farFloat(line[:n])
+	}
+	if d.news(numeral.mantissa, v) {
+		d.widen(numeral, v)
+	}
 	return v, n
 }
 

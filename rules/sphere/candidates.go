@@ -59,6 +59,10 @@ func candidatesIn(p Points, radius, edge float64, workers int) []candidate {
 	return out
 }
 
+// roundingShare of the largest coordinate is more than what arithmetic in double precision loses, and far less than any scan
+// scatters: deviations that small are no outliers.
+const roundingShare = 1e-10
+
 // roughSteps are enough for a start that is right; one that is wrong is not worth more.
 const roughSteps = 6
 
@@ -78,7 +82,7 @@ func lookCloser(near Points, centre vector, radius float64, workers int) (candid
 	}
 	o.RadiusMM = 0
 	f.Fixed = false
-	floor := 1e-7 * (norm(centre) + radius)
+	floor := roundingShare * (norm(centre) + radius)
 	if f, gate, err = settle(near, f, math.Max(gate, 0.02*radius), floor, o); err != nil {
 		return candidate{}, false
 	}

@@ -29,7 +29,7 @@ type Options struct {
 
 // How thinly the scan is looked at first, and a second time if that was too thin.
 const (
-	firstSample  = 300_000
+	firstSample  = 150_000
 	secondSample = 2_000_000
 )
 
@@ -133,18 +133,18 @@ func (r *Result) measure(ctx context.Context, source Source, chosen []candidate,
 	expect := make([]int, len(chosen))
 	for i := range chosen {
 		fits[i] = chosen[i].fit
-		reach[i] = math.Max(2*chosen[i].gateMM, 0.05*fits[i].RadiusMM)
+		reach[i] = math.Max(4*chosen[i].gateMM, 0.05*fits[i].RadiusMM)
 		expect[i] = int(1.05*float64(chosen[i].points)*float64(s.stride)) + 1000
 	}
 	near, err := gather(ctx, source, o.MMPerUnit, fits, reach, expect)
 	if err != nil {
 		return err
 	}
-	step := 0.0
+	step := 1e-7 * s.reach // of single precision, if nobody knows
 	if o.Step != nil {
 		step = o.Step()
 	}
-	floor := math.Max(1e-7*s.reach, step)
+	floor := math.Max(roundingShare*s.reach, step)
 	parts := make([]Result, len(chosen)) // one for each sphere, fitted side by side and joined in order
 	failed := make([]error, len(chosen))
 	inParallel(len(chosen), o.Workers, func(i int) {
@@ -164,7 +164,7 @@ func (r *Result) measure(ctx context.Context, source Source, chosen []candidate,
 		r.Closures = append(r.Closures, parts[i].Closures...)
 		r.Warnings = append(r.Warnings, parts[i].Warnings...)
 	}
-	for _, d := range w.Distances {
+	for _, d := range w.measured() {
 		a, b := r.Named(d.From), r.Named(d.To)
 		v := minus(b.CenterMM, a.CenterMM)
 		r.Distances = append(r.Distances, Distance{

@@ -126,6 +126,21 @@ func TestWarnings(t *testing.T) {
 			s.cap([3]float64{400, 0, 0}, 15, math.Pi/2, 95)
 			return s
 		}, sphere.Options{}},
+		{"gaps", func() *scene {
+			s := newScene(12, 0.01)
+			s.cap([3]float64{400, 0, 0}, 15, 100*math.Pi/180, 3000)
+			s.cap([3]float64{}, 15, 50*math.Pi/180, 2000)
+			for range 1500 { // a ring far from the cap, joined to it by a bridge
+				phi, z := s.between(0, 2*math.Pi), s.between(-0.5, -0.35)
+				if s.uniform() < 0.4 {
+					phi, z = s.between(0, 0.5), s.between(-0.5, 0.7)
+				}
+				k := math.Sqrt(1 - z*z)
+				d := 15 + s.noise*s.normal()
+				s.put([3]float64{d * k * math.Cos(phi), d * k * math.Sin(phi), d * z})
+			}
+			return s
+		}, sphere.Options{}},
 		{"much-cut", func() *scene {
 			s := bar(4, 30, 0.01, 20000, 0, 400)
 			for range 120 { // a crust of strays just outside the gate of the cut
@@ -268,5 +283,23 @@ func TestRefusals(t *testing.T) {
 				t.Errorf("%v: no remedy", err)
 			}
 		})
+	}
+}
+
+// Two kilometres from the origin, in double precision, outliers are cut as they are near it.
+func TestFarFromTheOrigin(t *testing.T) {
+	s := bar(4, 30, 0.02, 20000, 0, 400)
+	double := sphere.Options{Step: func() float64 { return 0 }}
+	here := extract(t, s, barWanted(30, 0, 400), double)
+	for i := range s.p.XYZ {
+		s.p.XYZ[i] += 2e6
+	}
+	far := extract(t, s, barWanted(30, 0, 400), double)
+	for i := range here.Spheres {
+		a, b := &here.Spheres[i], &far.Spheres[i]
+		near(t, "diameter", 2*b.RadiusMM, 2*a.RadiusMM, a.UDiameterMM/5)
+		if a.Rejected == 0 || math.Abs(float64(a.Rejected-b.Rejected)) > 2 {
+			t.Errorf("%d points cut here, %d far away", a.Rejected, b.Rejected)
+		}
 	}
 }

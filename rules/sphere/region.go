@@ -5,9 +5,10 @@ import "math"
 // What makes a part of the sphere's surface one that was scanned.
 const (
 	thinCell    = 0.1  // of the median number of points in a cell: fewer are strays
+	sparseCell  = 0.35 // of it, over a cell and its neighbours: fewer are strays if half as many lie beside the surface
 	smallIsland = 0.05 // of the points: fewer, apart from the rest, are a stem's end or strays
 	touched     = 0.5  // points beside the surface for each on it: something else touches the sphere there
-	mostTouched = 0.2  // of the cells: if more were touched it is the sphere itself that is doubled
+	mostTouched = 0.2  // of the points: if more were touched it is the sphere itself that is doubled
 )
 
 // part is the part of a sphere's surface that was scanned.
@@ -72,17 +73,25 @@ func scannedPart(p Points, in []bool, f *Fit, gate, halfAngle float64) *part {
 	if len(counts) == 0 {
 		return t
 	}
-	least := math.Max(2, thinCell*median(counts))
+	middling := median(counts)
+	least := math.Max(2, thinCell*middling)
 	bad := make([]bool, len(on))
 	number := 0
 	for k := range on {
-		t.scanned[k] = float64(on[k]) >= least
+		around, off, cells := 0, 0, 0
+		c.neighbours(k, func(o int) {
+			around += on[o]
+			off += beside[o]
+			cells++
+		})
+		sparse := float64(around) < sparseCell*middling*float64(cells) && 2*off >= around
+		t.scanned[k] = float64(on[k]) >= least && !sparse
 		if t.scanned[k] && beside[k] >= 3 && float64(beside[k]) > touched*float64(on[k]) {
 			bad[k] = true
-			number++
+			number += on[k]
 		}
 	}
-	if float64(number) <= mostTouched*float64(len(counts)) {
+	if float64(number) <= mostTouched*float64(n) {
 		for k := range bad {
 			t.scanned[k] = t.scanned[k] && !bad[k]
 		}
@@ -151,9 +160,25 @@ func (c *cells) neighbours(k int, visit func(o int)) {
 	}
 }
 
-// atEdge reports whether a cell has a side in common with one that is not covered.
-func (c *cells) atEdge(k int, covered func(o int) bool) bool {
+// sides counts the sides that a cell has in common with covered ones; at a pole there is nothing beyond.
+func (c *cells) sides(k int, covered []bool) (n int) {
 	band, sector := k/c.sectors, k%c.sectors
-	east, west := band*c.sectors+(sector+1)%c.sectors, band*c.sectors+(sector+c.sectors-1)%c.sectors
-	return !covered(east) || !covered(west) || band > 0 && !covered(k-c.sectors) || band+1 < c.bands && !covered(k+c.sectors)
+	for _, o := range []int{band*c.sectors + (sector+1)%c.sectors, band*c.sectors + (sector+c.sectors-1)%c.sectors, k - c.sectors, k + c.sectors} {
+		if o < 0 || o >= len(covered) || covered[o] {
+			n++
+		}
+	}
+	return n
+}
+
+// filled marks the cells that have points, and those that at least three sides join to such.
+func (c *cells) filled(points []int32) []bool {
+	seen, out := make([]bool, len(points)), make([]bool, len(points))
+	for k, n := range points {
+		seen[k] = n > 0
+	}
+	for k := range out {
+		out[k] = seen[k] || c.sides(k, seen) >= 3
+	}
+	return out
 }

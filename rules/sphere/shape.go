@@ -95,19 +95,20 @@ func formOf(p Points, in []bool, f *Fit) (all, most float64) {
 }
 
 // coverageOf returns the share of the sphere that points lie on: of cells with about twenty points each, those that have
-// any; one at the edge of what was seen counts half, as it is half covered on average.
+// any, and those among them that chance has left empty; one at the edge of what was seen counts half, as it is half covered
+// on average.
 func coverageOf(n int, axis vector, all func(visit func(v vector))) float64 {
 	share := 0.5
 	for range 2 {
 		c := cellsOf(max(4, min(60, int(math.Sqrt(float64(n)/(60*share))))), axis)
-		seen := c.seen(all)
+		covered := c.filled(c.seen(all))
 		sum := 0.0
-		for k := range seen {
-			if seen[k] == 0 {
+		for k := range covered {
+			if !covered[k] {
 				continue
 			}
 			sum++
-			if c.atEdge(k, func(o int) bool { return seen[o] > 0 }) {
+			if c.sides(k, covered) < 4 {
 				sum -= 0.5
 			}
 		}

@@ -12,6 +12,23 @@ type Wanted struct {
 
 	// AnyNumber takes every sphere there is of the first one's size, and ignores the rest of Spheres.
 	AnyNumber bool
+
+	// AllDistances asks for the distance of every two spheres, not only of those in Distances.
+	AllDistances bool
+}
+
+// measured lists the distances to be given: those wanted, and with AllDistances the others as well.
+func (w *Wanted) measured() []NominalDistance {
+	if !w.AllDistances {
+		return w.Distances
+	}
+	var out []NominalDistance
+	for i := range w.Spheres {
+		for k := i + 1; k < len(w.Spheres); k++ {
+			out = append(out, NominalDistance{From: w.Spheres[i].Name, To: w.Spheres[k].Name})
+		}
+	}
+	return out
 }
 
 // NominalSphere is a sphere to be found.

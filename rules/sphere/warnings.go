@@ -13,6 +13,7 @@ const (
 	fewPoints     = 100
 	littleSurface = 0.25 // of the sphere, a cap of 60° half-angle
 	muchCut       = 0.01
+	emptyPart     = 0.12 // of the sphere
 )
 
 // WarningCodes lists the codes of warnings with what each is about.
@@ -21,6 +22,7 @@ func WarningCodes() []struct{ Code, Text string } {
 		{"symmetric", "the artifact looks the same with its spheres exchanged; the names follow the order of the scan"},
 		{"few-points", "fewer than 100 points on a sphere"},
 		{"little-coverage", "less than a quarter of the sphere's surface was seen"},
+		{"gaps", "points reach farther than the part that was seen: strays at its edge, or gaps in it"},
 		{"much-cut", "more than 1 % of the points of the surface were left out as outliers"},
 		{"double-surface", "the surface is there twice: scans that do not lie on each other"},
 		{"pattern", "the deviations follow a pattern over the sphere, more than the scatter explains"},
@@ -57,6 +59,10 @@ func (r *Result) warnOfSphere(sp *Sphere, p Points, in []bool, seen *visits, o *
 	if sp.Coverage < littleSurface {
 		warn("little-coverage", "%.0f %% of the surface was seen, a cap of %.0f° half-angle: the centre along its axis and the diameter are poorly known",
 			100*sp.Coverage, sp.HalfAngle*180/math.Pi)
+	}
+	if reached := (1 - math.Cos(sp.HalfAngle)) / 2; reached-sp.Coverage > emptyPart {
+		warn("gaps", "points reach over a cap of %.0f° half-angle, %.0f %% of the sphere, of which %.0f %% of the sphere has points: strays at the edge, or gaps",
+			sp.HalfAngle*180/math.Pi, 100*reached, 100*sp.Coverage)
 	}
 	if share := float64(sp.Rejected) / float64(sp.Points+sp.Rejected); share > muchCut {
 		warn("much-cut", "%d of %d points were left out (%.1f %%): look where they lie", sp.Rejected, sp.Points+sp.Rejected, 100*share)

@@ -111,6 +111,7 @@ func TestFaults(t *testing.T) {
 		{"(-a)^0.5", "(-a)^0.5", "-2 to the power 0.5, which is not whole", []int{0}},
 		{"(a - b)^-1", "(a - b)^-1", "zero to the power -1", []int{0, 1}},
 		{"1/(a*1e300*c*1e300)", "a*1e300*c*1e300", "a number too large to hold", []int{0, 2}},
+		{"atan(a*1e300*c*1e300)", "a*1e300*c*1e300", "a number too large to hold", []int{0, 2}},
 		{"exp(1000*a)", "exp(1000*a)", "a number too large to hold", []int{0}},
 		{"c + 1/0", "1/0", "a division by zero", nil},
 		{"max(\n  sqrt(-1),\n  c)", "sqrt(-1)", "the square root of -1", nil},

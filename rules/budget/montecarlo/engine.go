@@ -43,7 +43,7 @@ func (e *engine) run(values []float64) ([]moments, error) {
 	streams := make([]random.Generator, n)
 	for i := range streams {
 		streams[i] = e.next
-		e.next.Uint64()
+		e.next.Jump()
 	}
 	out := make([]moments, n)
 	var turn, failed atomic.Int64

@@ -73,6 +73,25 @@ func TestIntervalsAgreeWithFullOrder(t *testing.T) {
 	})
 }
 
+// JCGM 101:2008 7.9.4 g) to k): twice the standard deviation of the average of h values, s/√h, for each of the four figures.
+func TestStable(t *testing.T) {
+	steady := []sequence{{mean: 1, u: 2, low: 3, high: 4}, {mean: 1, u: 2, low: 3, high: 4}, {mean: 1, u: 2, low: 3, high: 4}}
+	if stable(steady[:1], 1) || !stable(steady[:2], 0) || !stable(steady, 0) {
+		t.Error("one sequence is never stable, equal ones always are")
+	}
+	for i, of := range []func(*sequence) *float64{
+		func(s *sequence) *float64 { return &s.mean }, func(s *sequence) *float64 { return &s.u },
+		func(s *sequence) *float64 { return &s.low }, func(s *sequence) *float64 { return &s.high },
+	} {
+		all := slices.Clone(steady)
+		*of(&all[0]) -= 0.3
+		*of(&all[2]) += 0.3 // s = 0.3, 2s/√3 = 0.34641
+		if !stable(all, 0.3465) || stable(all, 0.3463) {
+			t.Errorf("figure %d: stable to 0.3465 %v, to 0.3463 %v", i, stable(all, 0.3465), stable(all, 0.3463))
+		}
+	}
+}
+
 func TestMomentsTogether(t *testing.T) {
 	s := random.NewSampler()
 	s.Restart(random.NewGenerator(4))

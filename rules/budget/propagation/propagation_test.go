@@ -131,6 +131,16 @@ func TestPowersToSecondOrder(t *testing.T) {
 	figureNear(t, "shift of x³", r.Second.Shift, 3*x*u*u, 1e-12)
 }
 
+// The moments of independent normal X and Y give the variance of X²Y; its terms up to the order u⁴ are those of GUM 5.1.2, note,
+// whichever of the two comes first.
+func TestSquareTimesAnotherToSecondOrder(t *testing.T) {
+	const x, y, ux, uy = 3.0, 2.0, 0.2, 0.3
+	want := math.Sqrt(4*x*x*y*y*ux*ux + x*x*x*x*uy*uy + 2*y*y*math.Pow(ux, 4) + 6*x*x*ux*ux*uy*uy)
+	a, b := input("x", x, ux, infinite), input("y", y, uy, infinite)
+	figureNear(t, "u of x²y", evaluate(t, budgetOf(t, "x^2*y", a, b)).Second.U, want, 1e-12)
+	figureNear(t, "u of yx²", evaluate(t, budgetOf(t, "x^2*y", b, a)).Second.U, want, 1e-12)
+}
+
 func TestSecondOrderAbsent(t *testing.T) {
 	b := budgetOf(t, "x*y", input("x", 1, 1, infinite), input("y", 1, 1, infinite))
 	b.Correlations = []propagation.Correlation{{A: 0, B: 1, Coefficient: 0.3}}

@@ -115,6 +115,11 @@ func TestZigguratCloses(t *testing.T) {
 		if got := z.scale[i] * draws * (z.height[i+1] - z.height[i]); math.Abs(got-area) > 1e-9*area {
 			t.Fatalf("strip %d has the area %.12f, want %.12f", i, got, area)
 		}
+		if i < layers-1 { // what needs no look at the density ends where the next strip does
+			if got, want := float64(z.inside[i])*z.scale[i], z.scale[i+1]*draws; math.Abs(got-want) > 1e-12*want {
+				t.Fatalf("strip %d lies under the density up to %.12f, want %.12f", i, got, want)
+			}
+		}
 	}
 }
 
