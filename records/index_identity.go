@@ -10,9 +10,9 @@ import (
 // the file system's clock.
 type identity struct {
 	size     int64
-	modified int64  // in ns since 1970
-	changed  int64  // last change of file or metadata, in ns since 1970; 0: not known
-	inode    uint64 // 0: not known
+	modified int64       // in ns since 1970
+	changed  int64       // last change of file or metadata, in ns since 1970; 0: not known
+	inode    uint64      // 0: not known
 	mode     fs.FileMode // type
 	may      fs.FileMode // permissions
 }

@@ -42,7 +42,7 @@ func reasonOf(err error) string {
 // compare goes through two lists of a folder.
 func (x *Index) compare(r *round, folder string, before, now []entry) {
 	for len(before)+len(now) > 0 {
-		order := 0
+		var order int
 		switch {
 		case len(before) == 0:
 			order = 1

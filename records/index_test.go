@@ -15,7 +15,6 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
-
 )
 
 // living is a repository that changes, with a clock whose seconds its files
@@ -67,7 +66,7 @@ func (l *living) remove(name string) {
 	delete(l.MapFS, name)
 	l.named[name] = true
 	for dir := path.Dir(name); dir != "."; dir = path.Dir(dir) {
-		if _, err := l.MapFS.Stat(dir); err != nil {
+		if _, err := l.Stat(dir); err != nil {
 			l.named[dir] = true // an empty folder is gone
 		}
 	}
@@ -405,4 +404,3 @@ func unchangedElsewhere(t *rapid.T, change Change, before, after *Set) {
 		}
 	}
 }
-

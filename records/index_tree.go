@@ -117,15 +117,6 @@ func (t *tree) entry(name string) *entry {
 	return nil
 }
 
-// forget drops a folder and all below it.
-func (t *tree) forget(name string) {
-	for n := range t.folders {
-		if inside(n, name) {
-			delete(t.folders, n)
-		}
-	}
-}
-
 // inside reports whether a path is that of a folder or lies below it.
 func inside(name, folder string) bool {
 	return folder == "." || name == folder || len(name) > len(folder) && name[len(folder)] == '/' && name[:len(folder)] == folder

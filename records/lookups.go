@@ -8,8 +8,8 @@ import (
 // artifacts and procedures that it names: when none of it changes, nor these,
 // the check comes to the same. Nil notes nothing.
 type lookups struct {
-	paths   []string // of records, and of what lies on the disk
-	folders []string // whose lists of records were looked at
+	paths   []string           // of records, and of what lies on the disk
+	folders []string           // whose lists of records were looked at
 	onDisk  map[string]glimpse // what lay on the disk before it was looked at
 }
 

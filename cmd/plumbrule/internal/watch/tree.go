@@ -71,11 +71,11 @@ type follower struct {
 }
 
 func (f *follower) begin() {
-	make := f.Events
-	if make == nil {
-		make = system
+	open := f.Events
+	if open == nil {
+		open = system
 	}
-	events, err := make()
+	events, err := open()
 	if err != nil {
 		f.without(err)
 		return

@@ -19,7 +19,7 @@ import (
 // wall is the real clock; the file system has no other.
 type wall struct{}
 
-func (wall) Now() time.Time                         { return time.Now() } //nolint:forbidigo // see above
+func (wall) Now() time.Time                         { return time.Now() }
 func (wall) After(d time.Duration) <-chan time.Time { return time.After(d) }
 
 func follow(t *testing.T, tree *watch.Tree) <-chan watch.Batch {
@@ -28,7 +28,7 @@ func follow(t *testing.T, tree *watch.Tree) <-chan watch.Batch {
 	batches := tree.Follow(ctx)
 	t.Cleanup(func() {
 		cancel()
-		for range batches { //nolint:revive // until it is closed
+		for range batches {
 		}
 	})
 	first := next(t, batches)
