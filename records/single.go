@@ -22,3 +22,16 @@ func ReadArtifact(fsys fs.FS, file string) (*Artifact, []Diagnostic) {
 	}
 	return a, r.list
 }
+
+// ReadSite reads the settings of the repository at the root of fsys, and nothing else. With errors among the diagnostics there
+// are none.
+func ReadSite(fsys fs.FS) (*Site, []Diagnostic) {
+	l := newLoader(fsys, Options{})
+	r := l.newReader()
+	site := r.site()
+	SortDiagnostics(r.list)
+	if HasErrors(r.list) {
+		return nil, r.list
+	}
+	return site, r.list
+}

@@ -33,7 +33,7 @@ func (b *Book) acknowledge(key Key, by, why string, looked, at time.Time) error 
 	b.turn(at)
 	var found []*entry
 	for k, e := range b.current {
-		if covers(key, k) && !e.Since.After(looked) {
+		if key.Covers(k) && !e.Since.After(looked) {
 			found = append(found, e)
 		}
 	}
@@ -57,8 +57,8 @@ func (b *Book) acknowledge(key Key, by, why string, looked, at time.Time) error 
 	return b.save(at)
 }
 
-// covers tells whether a key, of which parts may be empty, stands for another.
-func covers(key, k Key) bool {
+// Covers tells whether a key, of which parts may be empty, stands for another.
+func (key Key) Covers(k Key) bool {
 	return k.Subject == key.Subject && (key.Code == "" || k.Code == key.Code) && (key.About == "" || k.About == key.About)
 }
 
@@ -69,7 +69,7 @@ var ErrNothing = errors.New("no such alert stands")
 func (b *Book) nothing(key Key) error {
 	for _, e := range slices.Backward(b.entries) {
 		switch {
-		case !covers(key, e.Key):
+		case !key.Covers(e.Key):
 		case e.Cleared.IsZero():
 			return fmt.Errorf("%w: %s of %s is so since %s, after it was acknowledged; look at it again", ErrNothing, e.Code, e.Subject, b.stamp(e.Since))
 		default:

@@ -33,10 +33,26 @@ func Leave(dir string, r Request) error {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return err
 	}
-	sum := sha256.Sum256(text)
-	name := "acknowledge-" + hex.EncodeToString(sum[:8]) + ".json"
 	j := journal{folder: directory(dir)}
-	return j.replace(name, text)
+	return j.replace(requestName(text), text)
+}
+
+// Left reports whether a request still waits for its answer.
+func Left(dir string, r Request) (bool, error) {
+	text, err := json.Marshal(r)
+	if err != nil {
+		return false, err
+	}
+	_, err = os.Stat(filepath.Join(dir, requestName(text)))
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	return err == nil, err
+}
+
+func requestName(text []byte) string {
+	sum := sha256.Sum256(text)
+	return "acknowledge-" + hex.EncodeToString(sum[:8]) + ".json"
 }
 
 // Requests does what the requests in a state directory ask, and removes them. The

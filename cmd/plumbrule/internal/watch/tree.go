@@ -68,20 +68,60 @@ type follower struct {
 	pending *pending
 	polled  time.Time
 	busy    time.Time // since when git has been at work
+
+	root  fs.FileInfo   // the folder that is followed: another may come into its place
+	retry time.Time     // when events are to be asked for again
+	pause time.Duration // how long is waited before that
 }
+
+// longestPause is how long it is left at looking everything through before events are asked for again.
+const longestPause = time.Hour
 
 func (f *follower) begin() {
 	open := f.Events
 	if open == nil {
 		open = system
 	}
+	f.root = f.folder()
 	events, err := open()
+	if err == nil && f.root == nil {
+		_ = events.Close()
+		err = errors.New("the repository's folder is not there")
+	}
 	if err != nil {
 		f.without(err)
 		return
 	}
 	f.events = events
 	f.watch(f.Root)
+}
+
+// folder is what is at the root now; nil if nothing is.
+func (f *follower) folder() fs.FileInfo {
+	info, err := os.Stat(f.Root)
+	if err != nil {
+		return nil
+	}
+	return info
+}
+
+// replaced tells whether another folder is at the root than the one that is followed, of which no event tells.
+func (f *follower) replaced() bool {
+	now := f.folder()
+	return f.root != nil && (now == nil || !os.SameFile(now, f.root))
+}
+
+// again asks for events once more, where there have been none for long enough.
+func (f *follower) again(now time.Time) {
+	if f.events != nil || now.Before(f.retry) || f.folder() == nil {
+		return
+	}
+	f.begin()
+	f.pending.everything(now.Add(-f.Settle))
+	if f.events != nil {
+		f.pending.note("the system tells of changes again")
+		f.pause = 0
+	}
 }
 
 func (f *follower) stop() {
@@ -94,8 +134,12 @@ func (f *follower) stop() {
 func (f *follower) without(err error) {
 	f.stop()
 	f.events = nil
-	f.pending.note(fmt.Sprintf("changes are looked for every %s, because the system does not tell of them: %s", f.Poll, err))
+	if f.pause == 0 {
+		f.pending.note(fmt.Sprintf("changes are looked for every %s, because the system does not tell of them: %s", f.Poll, err))
+	}
 	f.polled = f.Clock.Now()
+	f.retry = f.polled.Add(f.pause)
+	f.pause = min(max(2*f.pause, f.Poll), longestPause)
 }
 
 // watch adds a folder and all below it, and notes what is in them as changed.
@@ -148,6 +192,13 @@ func (f *follower) run(ctx context.Context, out chan<- Batch) {
 		var ready chan<- Batch
 		now := f.Clock.Now()
 		wait := f.Poll
+		if f.events != nil && f.replaced() {
+			f.gone()
+			continue
+		}
+		if f.events == nil {
+			f.again(now)
+		}
 		if f.events == nil {
 			if next := f.polled.Add(f.Poll); !next.After(now) {
 				f.polled = now
@@ -228,15 +279,20 @@ func (f *follower) note(event fsnotify.Event) {
 	if f.skipped(path) {
 		return
 	}
-	if event.Has(fsnotify.Create) {
+	if event.Has(fsnotify.Create) || event.Has(fsnotify.Chmod) { // a folder may have been opened to us
 		if info, err := os.Lstat(event.Name); err == nil && info.IsDir() {
 			f.watch(event.Name)
 		}
 	}
 	if path == "." && (event.Has(fsnotify.Remove) || event.Has(fsnotify.Rename)) {
-		f.pending.everything(f.Clock.Now())
-		f.without(errors.New("the repository's folder was moved or removed"))
+		f.gone()
 		return
 	}
 	f.pending.change(path, f.Clock.Now())
+}
+
+// gone goes on without events after the folder was moved, removed or replaced.
+func (f *follower) gone() {
+	f.pending.everything(f.Clock.Now())
+	f.without(errors.New("the repository's folder was moved or removed"))
 }

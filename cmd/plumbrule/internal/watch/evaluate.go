@@ -1,0 +1,168 @@
+package watch
+
+import (
+	"fmt"
+	"io/fs"
+	"slices"
+	"time"
+
+	"plumbrule/cmd/plumbrule/internal/alert"
+	"plumbrule/records"
+	"plumbrule/rules"
+)
+
+// changed takes over what has changed among the files.
+func (w *Watcher) changed(b Batch) {
+	for _, note := range b.Notes {
+		w.note(note)
+	}
+	if b.All {
+		w.at.rescan, w.at.inbox = time.Time{}, time.Time{}
+		return
+	}
+	w.update(b.Paths)
+}
+
+// update reads the files named again.
+func (w *Watcher) update(paths []string) {
+	var ours []string
+	for _, path := range paths {
+		if inInbox(path) {
+			w.at.inbox = time.Time{}
+			continue
+		}
+		ours = append(ours, path)
+	}
+	if len(ours) == 0 || !w.reachable() {
+		return
+	}
+	change, err := w.index.Update(ours...)
+	if err != nil { // a name that no record has
+		change = w.index.Rescan()
+	}
+	w.took(change)
+}
+
+// rescan looks through everything.
+func (w *Watcher) rescan(now time.Time) {
+	if !w.reachable() {
+		return
+	}
+	w.took(w.index.Rescan())
+	w.health.Looked = now
+}
+
+func (w *Watcher) took(change records.Change) {
+	if change.IsZero() {
+		return
+	}
+	w.stale = true
+	if change.Site {
+		w.settings()
+	}
+	w.Log.Debug("records changed", "files", len(change.Files), "subjects", len(change.Subjects))
+}
+
+// reachable tells whether the repository can be looked at. One that cannot, because it was moved away or its disk is gone,
+// must not look like one in which nothing stands: what was known last goes on to hold.
+func (w *Watcher) reachable() bool {
+	_, err := fs.ReadDir(w.FS, ".")
+	if err == nil {
+		w.fault(recordsUnreachable, "", "", "")
+		return true
+	}
+	w.fault(recordsUnreachable, "", fmt.Sprintf("the records cannot be looked at: %s; what was known before goes on to hold", err),
+		"bring the folder back to its place, or mend its permissions; the watcher goes on by itself")
+	return false
+}
+
+// Codes of the watcher's own findings.
+const (
+	recordsUnreachable = "records-unreachable"
+	settingsUnreadable = "settings-unreadable"
+	outletUnusable     = "channel-unusable"
+	inboxTrouble       = "inbox-trouble"
+	heartbeatFailing   = "heartbeat-failing"
+)
+
+// settings takes over the settings as they are now; such as cannot be read leave the old ones in force.
+func (w *Watcher) settings() {
+	set, diagnostics := w.index.Set()
+	if set.Site == nil {
+		what := records.SiteFile + " is not there"
+		for i := range diagnostics {
+			if d := &diagnostics[i]; d.File == records.SiteFile && d.Severity == records.Error {
+				what = d.Position.String() + ": " + d.Message
+				break
+			}
+		}
+		held := "the settings read last stay in force"
+		if w.site == nil {
+			held = "nothing can be judged, and alerts go to the log"
+		}
+		w.fault(settingsUnreadable, "", what+"; "+held, "mend the file; \"plumbrule validate\" says whether it is right")
+		return
+	}
+	w.fault(settingsUnreadable, "", "", "")
+	if w.site != set.Site {
+		w.site = set.Site
+		w.configure()
+	}
+}
+
+// configure hands the settings to those who go by them.
+func (w *Watcher) configure() {
+	w.book.Configure(alert.SettingsOf(w.site))
+	unusable := map[string]bool{}
+	for _, f := range w.Outlets.Configure(w.site) {
+		w.fault(outletUnusable, f.About, f.Sentence, f.Mend)
+		unusable[f.About] = true
+	}
+	for _, f := range w.faults {
+		if f.Code == outletUnusable && !unusable[f.About] {
+			w.fault(outletUnusable, f.About, "", "")
+		}
+	}
+	w.at.beat = time.Time{}
+}
+
+// evaluate forms the answers anew and compares them with what was told.
+func (w *Watcher) evaluate(now time.Time) {
+	set, diagnostics := w.index.Set()
+	if set.Site == nil && w.site != nil {
+		with := *set
+		with.Site = w.site
+		set = &with
+	}
+	diagnostics = append(slices.Clip(diagnostics), rules.Check(set)...)
+	assessment := w.evaluator.At(set, now)
+	w.stale = false
+	w.health.Evaluated, w.health.Evaluations, w.health.Records = now, w.health.Evaluations+1, set.Count()
+	w.outcome = &Outcome{At: now, Set: set, Diagnostics: diagnostics, Assessment: assessment}
+
+	findings := alert.Findings(set, assessment, diagnostics)
+	for _, f := range w.faults {
+		findings = append(findings, f)
+	}
+	findings = append(findings, w.taking.Findings...)
+	if err := w.book.Observe(now, findings); err != nil {
+		w.Log.Error("what is told cannot be noted; it may be told again after a restart", "error", err)
+	}
+	w.unshown = true
+}
+
+// show hands on what the watcher has come to.
+func (w *Watcher) show(now time.Time) {
+	w.unshown = false
+	if w.Show == nil || w.outcome == nil {
+		return
+	}
+	shown := *w.outcome
+	shown.Alerts = w.book.Alerts()
+	shown.Health = w.health
+	shown.Health.Notes = slices.Clone(w.health.Notes)
+	shown.Health.Troubles = w.troubles()
+	shown.Health.Waiting, shown.Health.Refused = w.taking.Waiting, w.taking.Refused
+	_ = now
+	w.Show(&shown)
+}

@@ -1,0 +1,78 @@
+package watch
+
+import (
+	"time"
+
+	"plumbrule/cmd/plumbrule/internal/alert"
+	"plumbrule/records"
+	"plumbrule/rules"
+)
+
+// Outcome is what the watcher has come to: an immutable picture.
+type Outcome struct {
+	At          time.Time
+	Set         *records.Set // with the last settings that could be read
+	Diagnostics []records.Diagnostic
+	Assessment  *rules.Assessment
+	Alerts      []alert.Alert // the gravest first; what was cleared of late is last
+	Health      Health
+}
+
+// Health is how the watcher itself is.
+type Health struct {
+	Started     time.Time
+	Evaluated   time.Time // when the answers were formed last
+	Looked      time.Time // when all files were looked through last
+	Evaluations int
+	Records     int
+	Taken       int      // checks taken in from the inbox since the start
+	Waiting     []string // what lies in the inbox and is not complete yet, with why
+	Refused     []string // what lies in inbox/refused
+	Troubles    []string // sentences: what keeps the watcher from its work at present
+	Notes       []string // sentences: what went on, the last first
+}
+
+// notesKept is how many notes are remembered.
+const notesKept = 20
+
+// Outlets are the ways to people.
+type Outlets interface {
+	// Configure takes over the ways that the settings name, and returns what is
+	// wrong with some of them.
+	Configure(site *records.Site) []alert.Finding
+	// Send begins to send; what comes of it is told by Results. It does not wait.
+	Send(deliveries []alert.Delivery)
+	// Stands tells those receivers of all that stands which forget what they are
+	// not told again. It does not wait.
+	Stands(at time.Time, alerts []alert.Alert)
+	// Beat gives a sign of life, the next of which is to come before until.
+	Beat(at, until time.Time)
+	Results() <-chan Result
+	// Close waits a moment for what is being sent, and ends it.
+	Close()
+}
+
+// Result is what came of a delivery or, without one, of a sign of life.
+type Result struct {
+	Delivery alert.Delivery
+	Beat     bool
+	Err      error
+}
+
+// Drops is the inbox.
+type Drops interface {
+	// Look takes in what is complete. It may take its time; the set is that of the
+	// last outcome.
+	Look(set *records.Set) Taking
+}
+
+// Taking is what became of the inbox.
+type Taking struct {
+	Files    []string // of the repository that came or went, slash-separated
+	Taken    int
+	Waiting  []string
+	Refused  []string
+	Findings []alert.Finding
+	Notes    []string
+	Next     time.Time // when to look again if nothing changes; zero: when something does
+}

@@ -1,0 +1,249 @@
+package watch
+
+import (
+	"context"
+	"io/fs"
+	"log/slog"
+	"slices"
+	"time"
+
+	"plumbrule/cmd/plumbrule/internal/alert"
+	"plumbrule/records"
+	"plumbrule/rules"
+)
+
+// Watcher keeps the answers about a repository up to date and sees to it that
+// those concerned are told. All of it but the sending and the inbox runs on one
+// goroutine, so that nothing is looked at while it changes.
+type Watcher struct {
+	Root    string // absolute path of the repository
+	FS      fs.FS  // its files
+	State   string // the state directory
+	Clock   Clock
+	Log     *slog.Logger
+	Service Service
+	Outlets Outlets
+	Drops   Drops           // nil: there is no inbox
+	Show    func(*Outcome)  // told of each new outcome; nil: nobody
+	Reload  <-chan struct{} // asks for everything to be looked at and set up anew
+	Alive   time.Duration   // how often the service manager is told; 0: never
+	Events  func() (Events, error)
+
+	book      *alert.Book
+	index     *records.Index
+	evaluator rules.Evaluator
+	site      *records.Site // the last settings that could be read
+	outcome   *Outcome
+	health    Health
+	faults    map[string]alert.Finding // what is wrong with the watcher, by what
+	taking    Taking
+	taken     chan Taking // of the look at the inbox under way; nil: none
+	stale     bool        // the answers are to be formed anew
+	unshown   bool        // alerts have changed since the last outcome
+	at        deadlines
+}
+
+// deadlines are when something is to be done next; zero for never.
+type deadlines struct {
+	rescan, inbox, requests, beat, alive, stands time.Time
+}
+
+// How often things are looked at that no event tells of.
+const (
+	// longestWait bounds every wait: the clock on the wall may be put forward, and stands still for a wait while the machine sleeps.
+	longestWait = 15 * time.Second
+	// requestsEvery is how often the state directory is looked at for what other programs ask.
+	requestsEvery = 2 * time.Second
+	// pollEvery is how often everything is looked through where the system does not tell of changes.
+	pollEvery = 30 * time.Second
+	// standsEvery is how often receivers that forget are told of all that stands.
+	standsEvery = time.Minute
+)
+
+// Open reads the book of alerts and the records, and forms the first answers.
+// Nobody is told yet.
+func (w *Watcher) Open() error {
+	book, err := alert.Open(w.State, w.Clock, alert.SettingsOf(nil))
+	if err != nil {
+		return err
+	}
+	w.book, w.faults = book, map[string]alert.Finding{}
+	w.health.Started = w.Clock.Now()
+	for _, note := range book.Notes() {
+		w.note(note)
+	}
+	w.index = records.OpenIndex(w.FS, records.Options{}, w.Clock.Now)
+	w.health.Looked = w.Clock.Now()
+	w.settings()
+	w.stale = true
+	return nil
+}
+
+// Close lets go of what Open took.
+func (w *Watcher) Close() error { return w.book.Close() }
+
+// Run follows the repository until the context ends. Open comes before.
+func (w *Watcher) Run(ctx context.Context) {
+	following, unfollow := context.WithCancel(ctx)
+	batches := w.follow(following)
+	settle := w.watchSettings().SettleTime()
+	defer func() {
+		w.Service.Tell("STOPPING=1")
+		unfollow()
+		for range batches { // until it is closed
+		}
+		w.leave()
+	}()
+	first := true
+	for ctx.Err() == nil {
+		wait := w.turn(w.Clock.Now())
+		if first {
+			w.Service.Tell("READY=1")
+			first = false
+		}
+		if now := w.watchSettings().SettleTime(); now != settle {
+			unfollow()
+			for range batches {
+			}
+			following, unfollow = context.WithCancel(ctx)
+			batches, settle = w.follow(following), now
+		}
+		select {
+		case <-ctx.Done():
+		case b, open := <-batches:
+			if open {
+				w.changed(b)
+			}
+		case r := <-w.Outlets.Results():
+			w.came(r)
+		case t := <-w.taken:
+			w.tookIn(t)
+		case <-w.Reload:
+			w.reload()
+		case <-w.Clock.After(wait):
+		}
+	}
+}
+
+func (w *Watcher) follow(ctx context.Context) <-chan Batch {
+	t := &Tree{Root: w.Root, Settle: w.watchSettings().SettleTime(), Poll: pollEvery, Clock: w.Clock, Events: w.Events}
+	return t.Follow(ctx)
+}
+
+// turn does all that is due, and returns how long nothing is.
+func (w *Watcher) turn(now time.Time) time.Duration {
+	w.steppedBack(now)
+	if due(&w.at.requests, now, requestsEvery) {
+		w.requests(now)
+	}
+	if due(&w.at.rescan, now, w.watchSettings().RescanTime()) {
+		w.rescan(now)
+	}
+	if next := w.evaluator.Next(); w.stale || !next.IsZero() && !now.Before(next) {
+		w.evaluate(now)
+	}
+	w.look(now)
+	w.tell(now)
+	if due(&w.at.stands, now, standsEvery) {
+		w.Outlets.Stands(now, w.book.Alerts())
+	}
+	w.beat(now)
+	if w.unshown {
+		w.show(now)
+	}
+	if w.Alive > 0 && due(&w.at.alive, now, w.Alive) {
+		w.Service.Tell("WATCHDOG=1")
+	}
+	return w.wait(now)
+}
+
+// due tells whether a deadline has come, and sets the next one.
+func due(at *time.Time, now time.Time, every time.Duration) bool {
+	if now.Before(*at) {
+		return false
+	}
+	*at = now.Add(every)
+	return true
+}
+
+// steppedBack brings deadlines nearer that lie further away than they ever are: the clock was put back.
+func (w *Watcher) steppedBack(now time.Time) {
+	settings := w.watchSettings()
+	for at, most := range map[*time.Time]time.Duration{
+		&w.at.requests: requestsEvery, &w.at.rescan: settings.RescanTime(), &w.at.beat: settings.HeartbeatTime(),
+		&w.at.alive: w.Alive, &w.at.stands: standsEvery, &w.at.inbox: time.Hour,
+	} {
+		if at.Sub(now) > most {
+			*at = now
+		}
+	}
+	if w.outcome != nil && now.Before(w.outcome.At) {
+		w.stale = true
+	}
+}
+
+// wait returns how long nothing is due.
+func (w *Watcher) wait(now time.Time) time.Duration {
+	next := now.Add(longestWait)
+	for _, at := range []time.Time{w.at.requests, w.at.rescan, w.at.inbox, w.at.beat, w.at.alive, w.at.stands, w.evaluator.Next(), w.book.Next()} {
+		if !at.IsZero() && at.Before(next) {
+			next = at
+		}
+	}
+	return max(next.Sub(now), time.Millisecond)
+}
+
+// watchSettings are those in force.
+func (w *Watcher) watchSettings() *records.SiteWatch {
+	if w.site == nil {
+		return &records.SiteWatch{}
+	}
+	return &w.site.Watch
+}
+
+// note keeps a sentence about what went on, and logs it.
+func (w *Watcher) note(sentence string) {
+	w.Log.Info(sentence)
+	w.health.Notes = append([]string{sentence}, w.health.Notes...)
+	w.health.Notes = w.health.Notes[:min(len(w.health.Notes), notesKept)]
+	w.unshown = true
+}
+
+// fault makes one of the watcher's own findings stand; an empty sentence ends it.
+func (w *Watcher) fault(code, about, sentence, mend string) {
+	key := alert.Key{Subject: alert.Watcher, Code: code, About: about}
+	name := code + " " + about
+	before, stood := w.faults[name]
+	if sentence == "" {
+		if stood {
+			delete(w.faults, name)
+			w.stale = true
+		}
+		return
+	}
+	if stood && before.Sentence == sentence {
+		return
+	}
+	w.faults[name] = alert.Finding{Key: key, Severity: alert.Fault, Sentence: sentence, Mend: mend}
+	w.stale = true
+}
+
+// troubles lists the sentences of the watcher's own findings.
+func (w *Watcher) troubles() []string {
+	var out []string
+	for _, f := range w.faults {
+		out = append(out, f.Sentence)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// reload sets everything up anew, as if the program had been started.
+func (w *Watcher) reload() {
+	w.Service.Tell("RELOADING=1")
+	w.note("asked to look at everything anew")
+	w.at.rescan = time.Time{}
+	w.configure()
+	w.stale = true
+	w.Service.Tell("READY=1")
+}
