@@ -24,6 +24,7 @@ type sending struct {
 	delivery *Delivery     // on its way; nil: none
 	needs    []need        // of the delivery
 	failures int           // in a row, not counting refusals
+	partly   bool          // the last delivery reached only some of those it was for
 	asked    time.Duration // for which it wants to be left alone
 	reason   string        // of the last failure
 	since    time.Time     // of the first of them
@@ -163,7 +164,7 @@ func (b *Book) deliver(t Target, needs []need, at time.Time) Delivery {
 	}
 	d := Delivery{Target: t, Kind: needs[0].why, Attempt: s.failures + 1, At: at}
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n", t)
+	sum.Write(fmt.Appendf(nil, "%s\n", t))
 	for _, n := range needs {
 		a := n.entry.Alert
 		a.Why, a.Told = n.why, n.told
@@ -177,11 +178,11 @@ func (b *Book) deliver(t Target, needs []need, at time.Time) Delivery {
 		if n.alone {
 			d.Attempt = n.entry.refused[t].count + 1
 		}
-		last := time.Time{}
+		last := n.entry.repeated[t]
 		if n.told != nil {
-			last = n.told.At
+			last = later(last, n.told.At)
 		}
-		fmt.Fprintf(sum, "%s %s %s %d\n", a.ID, n.why, a.Severity, last.UnixNano())
+		sum.Write(fmt.Appendf(nil, "%s %s %s %d\n", a.ID, n.why, a.Severity, last.UnixNano()))
 	}
 	d.ID = hex.EncodeToString(sum.Sum(nil)[:8])
 	kept := d

@@ -19,6 +19,10 @@ type entry struct {
 	unsaved  bool               // differs from its last line in the journal
 	aims     []aim              // whom it concerns; nil: to be found out
 	refused  map[Target]refusal // who does not want it
+
+	// When a target was last told again what it had been told, by a route that
+	// repeats. It is not kept in the journal: after a restart it is told again.
+	repeated map[Target]time.Time
 }
 
 // refusal is what is known of a target that does not want an alert.
@@ -105,6 +109,14 @@ func (e *entry) came(at time.Time) {
 	e.Returns, e.Returned = e.Returns+1, at
 }
 
+// repeat notes that a target was told again what it knew.
+func (e *entry) repeat(t Target, at time.Time) {
+	if e.repeated == nil {
+		e.repeated = map[Target]time.Time{}
+	}
+	e.repeated[t] = at
+}
+
 // told returns what a target was told last, nil for nothing.
 func (e *entry) told(t Target) *Told {
 	if told, ok := e.Ledger[t]; ok {
@@ -163,5 +175,9 @@ func (e *entry) stamps(f func(*time.Time)) {
 	for t, r := range e.refused {
 		f(&r.last)
 		e.refused[t] = r
+	}
+	for t, at := range e.repeated {
+		f(&at)
+		e.repeated[t] = at
 	}
 }

@@ -33,7 +33,7 @@ func (b *Book) Observe(at time.Time, findings []Finding) error {
 		b.found(at, now[key])
 	}
 	for key, e := range b.current {
-		if _, stands := now[key]; !stands && !(key.Subject == Watcher && ownCode(key.Code)) {
+		if _, stands := now[key]; !stands && (key.Subject != Watcher || !ownCode(key.Code)) {
 			b.missed(at, e)
 		}
 	}
