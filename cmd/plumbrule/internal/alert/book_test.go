@@ -180,7 +180,7 @@ func TestTwoOfOneKey(t *testing.T) {
 		at := clock.at.Add(time.Duration(i) * time.Hour)
 		e := &entry{
 			Alert:  Alert{Finding: finding("scan-02", "a", Limited, "x"), ID: fmt.Sprintf("%012d", i), Worst: Limited, Raised: at, Since: at, Changed: at},
-			Ledger: map[Target]Told{{"mail", "mk"}: {At: at, Severity: Limited}, {Channel: "hook"}: {At: at, Severity: Limited}},
+			Ledger: map[Target]*Told{{"mail", "mk"}: {At: at, Severity: Limited}, {Channel: "hook"}: {At: at, Severity: Limited}},
 		}
 		line, err := encodeLine(e)
 		if err != nil {

@@ -37,6 +37,9 @@ type sending struct {
 func (b *Book) Due(at time.Time) []Delivery {
 	b.turn(at)
 	_ = b.save(at) // that it cannot be is a finding by now
+	if b.known && (b.next.IsZero() || at.Before(b.next)) {
+		return nil
+	}
 	ready, next := b.plan(at)
 	b.next, b.known = next, true
 	var out []Delivery

@@ -15,7 +15,7 @@ type entry struct {
 	Alert
 	Returns  int                `json:"returns,omitempty"` // how often its finding came back within a day of going
 	Returned time.Time          `json:"returned,omitzero"` // when it did so last
-	Ledger   map[Target]Told    `json:"ledger,omitempty"`  // what each target was told last
+	Ledger   map[Target]*Told   `json:"ledger,omitempty"`  // what each target was told last; what it points at is not changed
 	unsaved  bool               // differs from its last line in the journal
 	aims     []aim              // whom it concerns; nil: to be found out
 	refused  map[Target]refusal // who does not want it
@@ -118,19 +118,14 @@ func (e *entry) repeat(t Target, at time.Time) {
 }
 
 // told returns what a target was told last, nil for nothing.
-func (e *entry) told(t Target) *Told {
-	if told, ok := e.Ledger[t]; ok {
-		return &told
-	}
-	return nil
-}
+func (e *entry) told(t Target) *Told { return e.Ledger[t] }
 
 // tell notes what a target was told.
 func (e *entry) tell(t Target, told Told) {
 	if e.Ledger == nil {
-		e.Ledger = map[Target]Told{}
+		e.Ledger = map[Target]*Told{}
 	}
-	e.Ledger[t] = told
+	e.Ledger[t] = &told
 	e.unsaved = true
 }
 
@@ -169,8 +164,9 @@ func (e *entry) stamps(f func(*time.Time)) {
 		e.Acknowledged = &a
 	}
 	for t, told := range e.Ledger {
-		f(&told.At)
-		e.Ledger[t] = told
+		moved := *told
+		f(&moved.At)
+		e.Ledger[t] = &moved
 	}
 	for t, r := range e.refused {
 		f(&r.last)
