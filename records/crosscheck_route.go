@@ -2,6 +2,7 @@ package records
 
 import (
 	"fmt"
+	"net/url"
 	"slices"
 
 	"plumbrule/records/spelling"
@@ -14,13 +15,13 @@ func channelNeeds(kind string) (must, may []string) {
 	case LogChannel:
 		return nil, []string{"format"}
 	case MailChannel:
-		return []string{"server", "from"}, []string{"port", "security", "user", "password-env", "password-file", "to", "timeout"}
+		return []string{"server", "from"}, []string{"port", "security", "hello", "user", "password-env", "password-file", "to", "ca-file", "unencrypted", "timeout"}
 	case WebhookChannel:
-		return []string{"url"}, []string{"secret-env", "secret-file", "timeout"}
+		return []string{"url"}, []string{"secret-env", "secret-file", "user", "password-env", "password-file", "ca-file", "unencrypted", "timeout"}
 	case CommandChannel:
 		return []string{"command"}, []string{"timeout"}
 	}
-	return []string{"url"}, []string{"timeout"}
+	return []string{"url"}, []string{"user", "password-env", "password-file", "ca-file", "unencrypted", "timeout"}
 }
 
 // given lists the keys of a channel that are stated, but for name and kind.
@@ -53,18 +54,39 @@ func (w *settingsChecker) channel(i int) {
 	w.either("channel", i+1, "password-env", c.PasswordEnv, "password-file", c.PasswordFile)
 	w.either("channel", i+1, "secret-env", c.SecretEnv, "secret-file", c.SecretFile)
 	password := c.PasswordEnv != "" || c.PasswordFile != ""
+	if len(c.Command) > 0 && (c.Command[0] == "" || outsideFault(c.Command[0]).expected != "") {
+		w.fault("unusable-setting", w.site.File, at.at("command").value(0), fmt.Sprintf("the program is %q, expected a path from the root of the file system", c.Command[0]),
+			"write its whole path: no shell and no PATH looks for it")
+	}
 	switch {
-	case c.Kind != MailChannel:
+	case c.Kind == LogChannel || c.Kind == CommandChannel:
 		return
 	case c.User != "" && !password:
 		w.fault("missing-key", w.site.File, at.at("user"), "the channel has a user and no password", "add password-env or password-file")
 	case c.User == "" && password:
 		w.fault("missing-key", w.site.File, at, "the channel has a password and no user", "add user")
 	}
+	if c.Unencrypted {
+		return
+	}
 	if c.Security == NoSecurity && c.Server != "" && !loopback(c.Server) {
 		w.fault("unsafe-setting", w.site.File, at.at("security"), fmt.Sprintf("mail goes to %s without encryption", c.Server),
-			`write security = "starttls" or "tls"; "none" is for a server on this machine`)
+			`write security = "starttls" or "tls", or unencrypted = true where the way is safe otherwise`)
 	}
+	if host, inClear := clearHost(c.URL); inClear && !loopback(host) {
+		w.fault("unsafe-setting", w.site.File, at.at("url"), fmt.Sprintf("what is posted goes to %s without encryption", host),
+			"write https, or unencrypted = true where the way is safe otherwise")
+	}
+}
+
+// clearHost returns the host of an address, and whether the way there is in the
+// clear.
+func clearHost(address string) (host string, inClear bool) {
+	u, err := url.Parse(address)
+	if err != nil {
+		return "", false
+	}
+	return u.Hostname(), u.Scheme == "http"
 }
 
 func (w *settingsChecker) route(i int) {

@@ -39,6 +39,7 @@ func (d drawer) channel() Channel {
 		Security: d.maybeWord([]string{StartTLS, TLS, NoSecurity}), User: d.maybeText(), PasswordEnv: d.maybeVariable(), PasswordFile: d.maybeOutside(),
 		From: d.maybeMail(), URL: d.maybeWord([]string{"https://hooks.works.example/x?y=1", "http://127.0.0.1:9093"}),
 		SecretEnv: d.maybeVariable(), SecretFile: d.maybeOutside(), Command: several(d, 0, d.text), Timeout: d.maybeElapsed(),
+		Hello: d.maybeWord([]string{"watch.works.example"}), CAFile: d.maybeOutside(), Unencrypted: d.maybe(),
 	}
 	if d.maybe() {
 		c.To = []string{"a@works.example", "b.c+d@works.example"}

@@ -109,7 +109,7 @@ func ChannelKinds() []string {
 const (
 	StartTLS   = "starttls"
 	TLS        = "tls"
-	NoSecurity = "none" // to this machine only
+	NoSecurity = "none" // to this machine, or where unencrypted says that the way is safe otherwise
 )
 
 // Channel is one way to tell somebody. Which keys it has goes by its kind.
@@ -120,11 +120,12 @@ type Channel struct {
 	Format string // log: "text" or "json"; empty: that of the other lines
 
 	Server       string   // mail: name or address of the server
+	Hello        string   // mail: name of this machine; empty: its address
 	Port         int      // mail: see MailPort
 	Security     string   // mail: see MailSecurity
-	User         string   // mail: empty: no authentication
-	PasswordEnv  string   // mail: environment variable with the password
-	PasswordFile string   // mail: or the file it stands in
+	User         string   // mail, webhook, alertmanager: empty: no authentication
+	PasswordEnv  string   // environment variable with the password
+	PasswordFile string   // or the file it stands in
 	From         string   // mail: address of the sender
 	To           []string // mail: addresses told where a route names no persons
 
@@ -134,8 +135,10 @@ type Channel struct {
 
 	Command []string // command: program and arguments, no shell
 
-	Timeout quantity.Duration // see TimeoutTime
-	Line    int
+	CAFile      string            // mail, webhook, alertmanager: authorities trusted instead of the system's
+	Unencrypted bool              // mail, webhook, alertmanager: the way to another machine may be in the clear
+	Timeout     quantity.Duration // see TimeoutTime
+	Line        int
 }
 
 // MailSecurity is how the way to the mail server is secured; by STARTTLS if not

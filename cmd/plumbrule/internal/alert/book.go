@@ -75,8 +75,9 @@ func open(f folder, clock Clock, settings Settings) (*Book, error) {
 func (e *entry) supersede(at time.Time) {
 	e.Cleared, e.unsaved = at, true
 	for t, told := range e.Ledger {
-		told.Cleared = true
-		e.tell(t, told)
+		over := *told
+		over.Cleared = true
+		e.tell(t, over)
 	}
 }
 

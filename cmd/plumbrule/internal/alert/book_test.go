@@ -180,7 +180,7 @@ func TestTwoOfOneKey(t *testing.T) {
 		at := clock.at.Add(time.Duration(i) * time.Hour)
 		e := &entry{
 			Alert:  Alert{Finding: finding("scan-02", "a", Limited, "x"), ID: fmt.Sprintf("%012d", i), Worst: Limited, Raised: at, Since: at, Changed: at},
-			Ledger: map[Target]Told{{"mail", "mk"}: {At: at, Severity: Limited}, {Channel: "hook"}: {At: at, Severity: Limited}},
+			Ledger: map[Target]*Told{{"mail", "mk"}: {At: at, Severity: Limited}, {Channel: "hook"}: {At: at, Severity: Limited}},
 		}
 		line, err := encodeLine(e)
 		if err != nil {
@@ -305,7 +305,7 @@ func TestAboutKnowsItsCodes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, word := range strings.Split(string(text), `"`) {
+	for word := range strings.SplitSeq(string(text), `"`) {
 		if strings.Contains(word, "-") && !strings.ContainsAny(word, " /\n") && !known[word] {
 			t.Errorf("there is no reason %q", word)
 		}
@@ -314,7 +314,8 @@ func TestAboutKnowsItsCodes(t *testing.T) {
 
 func TestFind(t *testing.T) {
 	list := []Alert{
-		{ID: "abc1", Finding: finding("scan-1", "a", Fit, "")}, {ID: "abd1", Finding: finding("scan-2", "a", Fit, "")},
+		{ID: "abc1", Finding: finding("scan-1", "a", Fit, "")},
+		{ID: "abd1", Finding: finding("scan-2", "a", Fit, "")},
 		{ID: "e000", Finding: finding("scan-3", "a", Fit, ""), Cleared: start().at},
 	}
 	for id, want := range map[string]string{"abc1": "scan-1", "ABD": "scan-2", "ab": "", "": "", "e000": "", "x": ""} {

@@ -20,6 +20,10 @@ const (
 // message would be refused again, so others go before it. Every other error is
 // one of the way, which is tried again soon; a method RetryAfter() time.Duration
 // says when at the earliest. Neither is ever given up while the alert stands.
+//
+// A refusal with a method Partial() bool that returns true reached some of those
+// it was for, and is not made again: they would have it twice. That the others do
+// not get it is an alert of its own.
 func (b *Book) Delivered(d Delivery, err error) {
 	s := b.targets[d.Target]
 	if s == nil || s.delivery == nil || s.delivery.ID != d.ID {
@@ -32,7 +36,13 @@ func (b *Book) Delivered(d Delivery, err error) {
 	switch {
 	case err == nil:
 		b.noted(&sent, needs, at)
-		s.failures = 0
+		s.failures, s.partly = 0, false
+	case refuses(err) && partial(err):
+		b.noted(&sent, needs, at)
+		if s.failures == 0 && !s.partly {
+			s.since = at
+		}
+		s.failures, s.partly, s.reason, s.last = 0, true, short(err.Error()), at
 	case refuses(err):
 		refused := b.refusing(d.Target)
 		for _, n := range needs {
@@ -59,6 +69,11 @@ func (b *Book) Delivered(d Delivery, err error) {
 func (b *Book) noted(d *Delivery, needs []need, at time.Time) {
 	for i, n := range needs {
 		a := &d.Alerts[i]
+		delete(n.entry.refused, d.Target)
+		if n.repeat && n.told.Severity == a.Severity {
+			n.entry.repeat(d.Target, at)
+			continue
+		}
 		told := Told{At: at, Severity: a.Severity, Sentence: a.Sentence, Cleared: n.why == KindCleared}
 		if n.told != nil {
 			told.Escalated = n.told.Escalated
@@ -67,7 +82,6 @@ func (b *Book) noted(d *Delivery, needs []need, at time.Time) {
 			told.Escalated = a.Severity
 		}
 		n.entry.tell(d.Target, told)
-		delete(n.entry.refused, d.Target)
 	}
 }
 
@@ -91,6 +105,11 @@ func (b *Book) refusing(t Target) bool {
 func refuses(err error) bool {
 	var kind interface{ Temporary() bool }
 	return errors.As(err, &kind) && !kind.Temporary()
+}
+
+func partial(err error) bool {
+	var kind interface{ Partial() bool }
+	return errors.As(err, &kind) && kind.Partial()
 }
 
 // asked returns how long a receiver asks to be left alone, within bounds.

@@ -24,6 +24,7 @@ type sending struct {
 	delivery *Delivery     // on its way; nil: none
 	needs    []need        // of the delivery
 	failures int           // in a row, not counting refusals
+	partly   bool          // the last delivery reached only some of those it was for
 	asked    time.Duration // for which it wants to be left alone
 	reason   string        // of the last failure
 	since    time.Time     // of the first of them
@@ -36,6 +37,9 @@ type sending struct {
 func (b *Book) Due(at time.Time) []Delivery {
 	b.turn(at)
 	_ = b.save(at) // that it cannot be is a finding by now
+	if b.known && (b.next.IsZero() || at.Before(b.next)) {
+		return nil
+	}
 	ready, next := b.plan(at)
 	b.next, b.known = next, true
 	var out []Delivery
@@ -163,7 +167,7 @@ func (b *Book) deliver(t Target, needs []need, at time.Time) Delivery {
 	}
 	d := Delivery{Target: t, Kind: needs[0].why, Attempt: s.failures + 1, At: at}
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%s\n", t)
+	sum.Write(fmt.Appendf(nil, "%s\n", t))
 	for _, n := range needs {
 		a := n.entry.Alert
 		a.Why, a.Told = n.why, n.told
@@ -177,11 +181,11 @@ func (b *Book) deliver(t Target, needs []need, at time.Time) Delivery {
 		if n.alone {
 			d.Attempt = n.entry.refused[t].count + 1
 		}
-		last := time.Time{}
+		last := n.entry.repeated[t]
 		if n.told != nil {
-			last = n.told.At
+			last = later(last, n.told.At)
 		}
-		fmt.Fprintf(sum, "%s %s %s %d\n", a.ID, n.why, a.Severity, last.UnixNano())
+		sum.Write(fmt.Appendf(nil, "%s %s %s %d\n", a.ID, n.why, a.Severity, last.UnixNano()))
 	}
 	d.ID = hex.EncodeToString(sum.Sum(nil)[:8])
 	kept := d

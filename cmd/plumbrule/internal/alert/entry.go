@@ -15,10 +15,14 @@ type entry struct {
 	Alert
 	Returns  int                `json:"returns,omitempty"` // how often its finding came back within a day of going
 	Returned time.Time          `json:"returned,omitzero"` // when it did so last
-	Ledger   map[Target]Told    `json:"ledger,omitempty"`  // what each target was told last
+	Ledger   map[Target]*Told   `json:"ledger,omitempty"`  // what each target was told last; what it points at is not changed
 	unsaved  bool               // differs from its last line in the journal
 	aims     []aim              // whom it concerns; nil: to be found out
 	refused  map[Target]refusal // who does not want it
+
+	// When a target was last told again what it had been told, by a route that
+	// repeats. It is not kept in the journal: after a restart it is told again.
+	repeated map[Target]time.Time
 }
 
 // refusal is what is known of a target that does not want an alert.
@@ -105,20 +109,23 @@ func (e *entry) came(at time.Time) {
 	e.Returns, e.Returned = e.Returns+1, at
 }
 
-// told returns what a target was told last, nil for nothing.
-func (e *entry) told(t Target) *Told {
-	if told, ok := e.Ledger[t]; ok {
-		return &told
+// repeat notes that a target was told again what it knew.
+func (e *entry) repeat(t Target, at time.Time) {
+	if e.repeated == nil {
+		e.repeated = map[Target]time.Time{}
 	}
-	return nil
+	e.repeated[t] = at
 }
+
+// told returns what a target was told last, nil for nothing.
+func (e *entry) told(t Target) *Told { return e.Ledger[t] }
 
 // tell notes what a target was told.
 func (e *entry) tell(t Target, told Told) {
 	if e.Ledger == nil {
-		e.Ledger = map[Target]Told{}
+		e.Ledger = map[Target]*Told{}
 	}
-	e.Ledger[t] = told
+	e.Ledger[t] = &told
 	e.unsaved = true
 }
 
@@ -157,11 +164,16 @@ func (e *entry) stamps(f func(*time.Time)) {
 		e.Acknowledged = &a
 	}
 	for t, told := range e.Ledger {
-		f(&told.At)
-		e.Ledger[t] = told
+		moved := *told
+		f(&moved.At)
+		e.Ledger[t] = &moved
 	}
 	for t, r := range e.refused {
 		f(&r.last)
 		e.refused[t] = r
+	}
+	for t, at := range e.repeated {
+		f(&at)
+		e.repeated[t] = at
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"io/fs"
+	"maps"
 	"slices"
 )
 
@@ -59,6 +60,7 @@ func decodeLine(text []byte) (*entry, error) {
 	if err := json.Unmarshal(l.Alert, e); err != nil || e.ID == "" || e.Subject == "" || e.Code == "" || e.Raised.IsZero() {
 		return nil, errors.New("it holds no alert")
 	}
+	maps.DeleteFunc(e.Ledger, func(_ Target, told *Told) bool { return told == nil })
 	return e, nil
 }
 

@@ -67,7 +67,7 @@ func TestLineRoundTrip(t *testing.T) {
 			Acknowledged: &Acknowledgement{By: "mk", Why: "w", At: at.Add(5), Severity: Fit},
 		},
 		Returns: 3, Returned: at.Add(6),
-		Ledger: map[Target]Told{{"mail", "m.k"}: {At: at, Severity: Fit, Sentence: "s", Cleared: true, Escalated: Limited}, {Channel: "hook"}: {}},
+		Ledger: map[Target]*Told{{"mail", "m.k"}: {At: at, Severity: Fit, Sentence: "s", Cleared: true, Escalated: Limited}, {Channel: "hook"}: {}},
 	}
 	text, err := encodeLine(e)
 	if err != nil {

@@ -11,6 +11,8 @@ type need struct {
 	ready time.Time // from when on it asks for a delivery
 	held  bool      // it came while the reader was not to be told
 	alone bool      // it was refused: it goes by itself, to hold up no other
+
+	repeat bool // it repeats what the target knows, which is not worth a line in the journal
 }
 
 // needs lists what has to be told of an alert to each target, at an instant.
@@ -30,9 +32,9 @@ func (b *Book) needs(e *entry, at time.Time, add func(Target, need)) {
 		case told == nil, Rank(e.Severity) > Rank(told.Severity) && e.Gone.IsZero():
 			b.fresh(e, a, KindRaised, e.Since, at, told, add)
 		case a.route.Repeat:
-			b.again(e, a, RepeatTime, at, told, add)
+			b.repeating(e, a, at, told, add)
 		case a.route.Remind > 0 && !acknowledged && e.Gone.IsZero():
-			b.again(e, a, a.route.Remind, at, told, add)
+			b.again(need{entry: e, told: told}, a, told.At, a.route.Remind, at, add)
 		}
 		if a.route.EscalateAfter > 0 && !acknowledged && e.Gone.IsZero() && firstOf(e.aims, i) {
 			b.escalating(e, a, at, add)
@@ -75,12 +77,23 @@ func (b *Book) fresh(e *entry, a aim, why Kind, since, at time.Time, told *Told,
 	add(a.target, n)
 }
 
-// again is the need to say once more what was said. It goes along with other
-// reminders when half its time has passed, so that they come together.
-func (b *Book) again(e *entry, a aim, every time.Duration, at time.Time, told *Told, add func(Target, need)) {
-	n := need{entry: e, why: KindReminder, told: told, ripe: told.At.Add(every / 2), ready: told.At.Add(every)}
+// repeating is the need of a target that forgets what it is not told again. That
+// something has become less grave it is told at once.
+func (b *Book) repeating(e *entry, a aim, at time.Time, told *Told, add func(Target, need)) {
+	n, every := need{entry: e, told: told, repeat: true}, RepeatTime
+	if told.Severity != e.Severity {
+		every = 0
+	}
+	b.again(n, a, later(told.At, e.repeated[a.target]), every, at, add)
+}
+
+// again is the need to say once more what was said last at some time. It goes
+// along with other reminders when half its time has passed, so that they come
+// together.
+func (b *Book) again(n need, a aim, last time.Time, every time.Duration, at time.Time, add func(Target, need)) {
+	n.why, n.ripe, n.ready = KindReminder, last.Add(every/2), last.Add(every)
 	if !at.Before(n.ripe) {
-		w := b.settings.window(a.target, a.route, e.Severity)
+		w := b.settings.window(a.target, a.route, n.entry.Severity)
 		b.when(&n, &w, a.target, at)
 	}
 	add(a.target, n)

@@ -8,12 +8,19 @@ import (
 
 // Observe compares what stands at an instant with what stood before: all of it,
 // since what is not among the findings is taken to be gone. Who cannot tell what
-// stands must not ask. Findings with one key become one, with the gravest
+// stands calls [Book.Also]. Findings with one key become one, with the gravest
 // severity and all sentences.
 //
 // An error says that the journal cannot be written; the book knows all the same,
 // and what it knows is written when that is possible again.
-func (b *Book) Observe(at time.Time, findings []Finding) error {
+func (b *Book) Observe(at time.Time, findings []Finding) error { return b.observe(at, findings, true) }
+
+// Also takes note of findings that stand beside whatever else does, as long as
+// that cannot be told: the records are away, or their settings cannot be read. It
+// is like Observe, but nothing is taken to be gone.
+func (b *Book) Also(at time.Time, findings []Finding) error { return b.observe(at, findings, false) }
+
+func (b *Book) observe(at time.Time, findings []Finding, all bool) error {
 	b.turn(at)
 	now := make(map[Key]Finding, len(findings)+len(b.own))
 	order := make([]Key, 0, len(findings)+len(b.own))
@@ -33,7 +40,7 @@ func (b *Book) Observe(at time.Time, findings []Finding) error {
 		b.found(at, now[key])
 	}
 	for key, e := range b.current {
-		if _, stands := now[key]; !stands && !(key.Subject == Watcher && ownCode(key.Code)) {
+		if _, stands := now[key]; all && !stands && (key.Subject != Watcher || !ownCode(key.Code)) {
 			b.missed(at, e)
 		}
 	}

@@ -43,12 +43,16 @@ func (b *Book) judgeChannel(at time.Time, channel string) {
 			continue
 		}
 		refused := b.refusing(t)
-		if s.failures < failing && !refused {
+		if s.failures < failing && !refused && !s.partly {
 			continue
 		}
-		f.Sentence = fmt.Sprintf("nothing reaches %s since %s, %d attempts: %s", t, b.stamp(s.since), s.failures, s.reason)
-		if refused {
-			f.Sentence = fmt.Sprintf("%s refuses what it is sent since %s: %s", t, b.stamp(s.since), s.reason)
+		switch since := b.stamp(s.since); {
+		case refused:
+			f.Sentence = fmt.Sprintf("%s refuses what it is sent since %s: %s", t, since, s.reason)
+		case s.failures >= failing:
+			f.Sentence = fmt.Sprintf("nothing reaches %s since %s, %d attempts: %s", t, since, s.failures, s.reason)
+		default:
+			f.Sentence = fmt.Sprintf("not everybody of %s is reached since %s: %s", t, since, s.reason)
 		}
 		b.setOwn(at, f, true)
 		return

@@ -34,7 +34,7 @@ func (t *Target) UnmarshalText(text []byte) error {
 
 // RepeatTime is how often an alertmanager is told of everything that stands,
 // whether it is acknowledged or not: it forgets what is not repeated.
-const RepeatTime = 10 * time.Minute
+const RepeatTime = time.Minute
 
 // Route says who is told of which findings.
 type Route struct {

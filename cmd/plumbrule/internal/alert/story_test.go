@@ -25,7 +25,7 @@ var update = flag.Bool("update", false, "write what stories tell into testdata, 
 //	find SUBJECT CODE SEVERITY text  a finding stands; SUBJECT may have a kind and a place, as scan-02/arm/hall, and CODE something it is about, as check-due:bar
 //	gone SUBJECT CODE                a finding stands no more
 //	acknowledge SUBJECT CODE BY why
-//	fail CHANNEL why                 its deliveries fail; refuse CHANNEL why: for good; works CHANNEL
+//	fail CHANNEL why                 its deliveries fail; refuse CHANNEL why: for good; partly CHANNEL why: for good, for some it is for; works CHANNEL
 //	send                             what is due is on its way from here on, with no answer before the next at
 //	restart                          the program ends without an answer to what is on its way, and starts anew
 //	lose                             the journal is lost
@@ -172,6 +172,8 @@ func (s *story) play(line string) {
 		s.broken[words[0]] = errors.New(strings.Join(words[1:], " "))
 	case "refuse":
 		s.broken[words[0]] = refused(strings.Join(words[1:], " "))
+	case "partly":
+		s.broken[words[0]] = toSome{refused(strings.Join(words[1:], " "))}
 	case "works":
 		delete(s.broken, words[0])
 	case "send":
@@ -203,6 +205,10 @@ type refused string
 
 func (r refused) Error() string   { return string(r) }
 func (r refused) Temporary() bool { return false }
+
+type toSome struct{ refused }
+
+func (toSome) Partial() bool { return true }
 
 func (s *story) key(subject, code string) Key {
 	subject, _, _ = strings.Cut(subject, "/")

@@ -14,17 +14,15 @@ import (
 type AlertmanagerSettings struct {
 	// HTTPSettings.URL is the receiver's base, without /api/v2/alerts.
 	HTTPSettings
-	// Every is how often the alerts that stand are to be sent again; 0: a minute.
-	Every time.Duration
 	// Hold is how long an alert stands at the receiver after it was sent last; 0: a day. It is long, because an alert that
 	// is not heard of any more is not over: if the watcher falls silent, the silence is the alert (see the heartbeat), and
-	// "resolved" would be a lie. It has to be at least twice Every.
+	// "resolved" would be a lie. It has to be at least an hour.
 	Hold time.Duration
 }
 
 const (
-	everyUsual = time.Minute
-	holdUsual  = 24 * time.Hour
+	holdUsual = 24 * time.Hour
+	holdLeast = time.Hour
 )
 
 // Alertmanager posts alerts to the open alert API of the Prometheus family (POST /api/v2/alerts, OpenAPI description
@@ -36,11 +34,10 @@ const (
 //	endsAt       when it was cleared; while it stands, Hold after the message's At
 //
 // The labels are the alert's name there. When one of them changes, the alert under the former labels is ended with the same
-// request; this is known since the program's start only.
+// request; a kind or place that was another before the program's start is not known.
 //
 // The receiver forgets what it is not told again, also when it starts anew. So, besides sending each change, whoever
-// uses the channel sends at least each [Alertmanager.Every] a message with all alerts that stand and those cleared lately, its At being the
-// present. Messages without alerts are not sent, except a heartbeat: it stands until its Until as an alert of its own,
+// uses the channel sends every few minutes a message with all alerts that stand, its At being the present. Messages without alerts are not sent, except a heartbeat: it stands until its Until as an alert of its own,
 // alertname="heartbeat", device="watcher", that is to be routed the other way round: while it stands all is well.
 type Alertmanager struct {
 	name     string
@@ -59,16 +56,13 @@ const mostKnown = 50_000
 
 // NewAlertmanager checks the settings and reads the file of authorities. It talks to nobody. The error is a [*SettingError].
 func NewAlertmanager(name string, settings AlertmanagerSettings) (*Alertmanager, error) {
-	if settings.Every == 0 {
-		settings.Every = everyUsual
-	}
 	if settings.Hold == 0 {
 		settings.Hold = holdUsual
 	}
-	if settings.Every < 0 || settings.Hold < 2*settings.Every {
+	if settings.Hold < holdLeast {
 		return nil, &SettingError{
-			Channel: name, Key: "hold", Found: settings.Hold.String(), Expected: "at least twice every, which is " + settings.Every.String(),
-			Mend: "leave both out for " + holdUsual.String() + " and " + everyUsual.String(),
+			Channel: name, Key: "hold", Found: settings.Hold.String(), Expected: "at least " + holdLeast.String(),
+			Mend: "leave it out for " + holdUsual.String(),
 		}
 	}
 	settings.URL = strings.TrimRight(settings.URL, "/") + "/api/v2/alerts"
@@ -81,9 +75,6 @@ func NewAlertmanager(name string, settings AlertmanagerSettings) (*Alertmanager,
 
 // Name returns the channel's name.
 func (a *Alertmanager) Name() string { return a.name }
-
-// Every is how often the alerts that stand have to be sent again.
-func (a *Alertmanager) Every() time.Duration { return a.settings.Every }
 
 // mostPosted bounds one request. Receivers read a few MiB.
 const mostPosted = 1 << 20
@@ -126,6 +117,10 @@ func (a *Alertmanager) changed(m Message, alert Alert) []postedAlert {
 	a.mu.Lock()
 	before := a.known[standing{alert.Subject, alert.Code, alert.About}]
 	a.mu.Unlock()
+	if before == nil && alert.Was != "" {
+		before = maps.Clone(now.Labels)
+		before["severity"] = field(alert.Was)
+	}
 	if before == nil || maps.Equal(before, now.Labels) {
 		return []postedAlert{now}
 	}

@@ -14,13 +14,6 @@ type Channel interface {
 	Send(ctx context.Context, m Message) error
 }
 
-// Standing is a channel whose other side forgets what it is not told again. Whoever uses it sends, on top of each change and
-// at least this often, a message with all alerts that stand then.
-type Standing interface {
-	Channel
-	Every() time.Duration
-}
-
 // Clock tells the time of day.
 type Clock interface{ Now() time.Time }
 

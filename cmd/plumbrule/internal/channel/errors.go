@@ -35,6 +35,9 @@ func (e *Error) Unwrap() error { return e.Err }
 // Temporary reports whether the message should be sent again later.
 func (e *Error) Temporary() bool { return !e.Refused }
 
+// Partial reports whether some have got the message and the others never will: then it must not be sent again.
+func (e *Error) Partial() bool { return e.Refused && e.Partly }
+
 // RetryAfter is how long to wait before that at least, 0 if it was not said.
 func (e *Error) RetryAfter() time.Duration { return e.Wait }
 
@@ -73,19 +76,3 @@ func foundAll(texts []string) string {
 	}
 	return strings.Join(quoted, " ")
 }
-
-// Secret is a password or a key. It does not show when it is printed.
-type Secret string
-
-func (s Secret) String() string {
-	if s == "" {
-		return "(none)"
-	}
-	return "(secret)"
-}
-
-// GoString hides it from %#v too.
-func (s Secret) GoString() string { return s.String() }
-
-// MarshalText hides it from JSON and from logs.
-func (s Secret) MarshalText() ([]byte, error) { return []byte(s.String()), nil }

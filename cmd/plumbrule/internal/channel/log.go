@@ -37,6 +37,9 @@ func NewLog(name string, w io.Writer, format LogFormat) (*Log, error) {
 	return l, nil
 }
 
+// NewLogInto returns a channel that writes to a log that others write to as well.
+func NewLogInto(name string, handler slog.Handler) *Log { return &Log{name: name, handler: handler} }
+
 // Name returns the channel's name.
 func (l *Log) Name() string { return l.name }
 

@@ -52,6 +52,7 @@ type Alert struct {
 	// DeviceKind and Place are the device's, where there is one and they are stated.
 	DeviceKind, Place string
 	Severity          string // "unfit", "unknown", "limited", "fit"; "fault" for the watcher's own
+	Was               string // severity that the reader was told last; empty: nothing was
 	Sentence, Mend    string
 	Sources           []string // file:line
 	State             string   // [StateRaised], [StateAcknowledged], [StateCleared]

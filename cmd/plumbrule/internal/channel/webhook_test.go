@@ -115,6 +115,18 @@ func TestWebhookIdempotencyKeyIsPlain(t *testing.T) {
 	}
 }
 
+// Without a secret nothing is signed, least of all with an empty key.
+func TestWebhookWithoutSecret(t *testing.T) {
+	h := newHook(t, nil)
+	settings := webhookTo(h.URL)
+	settings.Secret = ""
+	outcome{}.check(t, send(t, newWebhook(t, settings), failedCheck()))
+	r := h.all()[0]
+	if r.Header.Get(channel.HeaderSignature) != "" || r.Header.Get(channel.HeaderTimestamp) != "" || r.Header.Get("Idempotency-Key") != "01-7f3a" {
+		t.Errorf("%v", r.Header)
+	}
+}
+
 func TestWebhookAuthorization(t *testing.T) {
 	h := newHook(t, nil)
 	bearer, basic := webhookTo(h.URL), webhookTo(h.URL)
@@ -398,6 +410,7 @@ func TestWebhookSettings(t *testing.T) {
 		{func(s *channel.WebhookSettings) { s.URL, s.Unencrypted = "http://hooks.works.example", true }, ""},
 		{func(s *channel.WebhookSettings) { s.URL = "http://[::1]:8080/" }, ""},
 		{func(s *channel.WebhookSettings) { s.Secret = "short" }, "secret is of 5 bytes, expected at least 16; let a machine make one: openssl rand -hex 32"},
+		{func(s *channel.WebhookSettings) { s.Secret = "" }, ""},
 		{func(s *channel.WebhookSettings) { s.Password = "a" }, "user is missing"},
 		{func(s *channel.WebhookSettings) { s.User, s.Bearer = "a", "b" }, `user is "a" beside a bearer token, expected one or the other`},
 		{func(s *channel.WebhookSettings) { s.Proxy = "proxy" }, "proxy is no address"},
