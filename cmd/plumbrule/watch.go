@@ -75,10 +75,10 @@ func (e env) watch(cmd *cobra.Command, f *watchFlags) error {
 	}
 	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	s := &station{env: e, flags: f, repository: r, log: e.logger(e.Stderr, f), clock: wallClock{e.Now}, state: e.stateFolder(*f.state, r.Root)}
+	s := &station{env: e, flags: f, format: formatOf(cmd), repository: r, log: e.logger(e.Stderr, f), clock: wallClock{e.Now}, state: e.stateFolder(*f.state, r.Root)}
 	switch {
 	case *f.check:
-		return s.check(ctx, formatOf(cmd))
+		return s.check()
 	case *f.dry:
 		return s.dryRun(ctx)
 	}
@@ -145,13 +145,3 @@ func (e env) service() (watch.Service, time.Duration) {
 	return watch.Service{Socket: socket}, watch.WatchdogEvery(every)
 }
 
-// station is one watcher with all that surrounds it.
-type station struct {
-	env        env
-	flags      *watchFlags
-	repository *repository.Repository
-	log        *slog.Logger
-	clock      wallClock
-	state      string
-	site       *records.Site
-}

@@ -68,10 +68,10 @@ func (w *Watcher) took(change records.Change) {
 func (w *Watcher) reachable() bool {
 	_, err := fs.ReadDir(w.FS, ".")
 	if err == nil {
-		w.fault(recordsUnreachable, "", "", "")
+		w.Fault(recordsUnreachable, "", "", "")
 		return true
 	}
-	w.fault(recordsUnreachable, "", fmt.Sprintf("the records cannot be looked at: %s; what was known before goes on to hold", err),
+	w.Fault(recordsUnreachable, "", fmt.Sprintf("the records cannot be looked at: %s; what was known before goes on to hold", err),
 		"bring the folder back to its place, or mend its permissions; the watcher goes on by itself")
 	return false
 }
@@ -100,10 +100,10 @@ func (w *Watcher) settings() {
 		if w.site == nil {
 			held = "nothing can be judged, and alerts go to the log"
 		}
-		w.fault(settingsUnreadable, "", what+"; "+held, "mend the file; \"plumbrule validate\" says whether it is right")
+		w.Fault(settingsUnreadable, "", what+"; "+held, "mend the file; \"plumbrule validate\" says whether it is right")
 		return
 	}
-	w.fault(settingsUnreadable, "", "", "")
+	w.Fault(settingsUnreadable, "", "", "")
 	if w.site != set.Site {
 		w.site = set.Site
 		w.configure()
@@ -115,12 +115,12 @@ func (w *Watcher) configure() {
 	w.book.Configure(alert.SettingsOf(w.site))
 	unusable := map[string]bool{}
 	for _, f := range w.Outlets.Configure(w.site) {
-		w.fault(outletUnusable, f.About, f.Sentence, f.Mend)
+		w.Fault(outletUnusable, f.About, f.Sentence, f.Mend)
 		unusable[f.About] = true
 	}
 	for _, f := range w.faults {
 		if f.Code == outletUnusable && !unusable[f.About] {
-			w.fault(outletUnusable, f.About, "", "")
+			w.Fault(outletUnusable, f.About, "", "")
 		}
 	}
 	w.at.beat = time.Time{}

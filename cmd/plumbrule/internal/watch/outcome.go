@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/alert"
+	"plumbrule/cmd/plumbrule/internal/alert/dispatch"
 	"plumbrule/records"
 	"plumbrule/rules"
 )
@@ -42,21 +43,11 @@ type Outlets interface {
 	Configure(site *records.Site) []alert.Finding
 	// Send begins to send; what comes of it is told by Results. It does not wait.
 	Send(deliveries []alert.Delivery)
-	// Stands tells those receivers of all that stands which forget what they are
-	// not told again. It does not wait.
-	Stands(at time.Time, alerts []alert.Alert)
 	// Beat gives a sign of life, the next of which is to come before until.
 	Beat(at, until time.Time)
-	Results() <-chan Result
+	Results() <-chan dispatch.Result
 	// Close waits a moment for what is being sent, and ends it.
 	Close()
-}
-
-// Result is what came of a delivery or, without one, of a sign of life.
-type Result struct {
-	Delivery alert.Delivery
-	Beat     bool
-	Err      error
 }
 
 // Drops is the inbox.

@@ -2,6 +2,8 @@ package watch
 
 import (
 	"time"
+
+	"plumbrule/cmd/plumbrule/internal/alert/dispatch"
 )
 
 // tell begins to send what is due.
@@ -13,13 +15,13 @@ func (w *Watcher) tell(now time.Time) {
 }
 
 // came takes note of what came of a delivery.
-func (w *Watcher) came(r Result) {
+func (w *Watcher) came(r dispatch.Result) {
 	if r.Beat {
 		if r.Err == nil {
-			w.fault(heartbeatFailing, "", "", "")
+			w.Fault(heartbeatFailing, "", "", "")
 			return
 		}
-		w.fault(heartbeatFailing, "", "the sign of life could not be given: "+r.Err.Error(),
+		w.Fault(heartbeatFailing, "", "the sign of life could not be given: "+r.Err.Error(),
 			"look at the channel that heartbeat names in plumbrule.toml; whoever waits for the sign believes the watcher dead")
 		return
 	}
@@ -50,7 +52,6 @@ func (w *Watcher) requests(now time.Time) {
 	}
 	if len(answers) > 0 {
 		w.unshown = true
-		w.Outlets.Stands(now, w.book.Alerts())
 	}
 }
 

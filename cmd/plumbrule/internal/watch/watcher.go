@@ -45,7 +45,7 @@ type Watcher struct {
 
 // deadlines are when something is to be done next; zero for never.
 type deadlines struct {
-	rescan, inbox, requests, beat, alive, stands time.Time
+	rescan, inbox, requests, beat, alive time.Time
 }
 
 // How often things are looked at that no event tells of.
@@ -56,8 +56,6 @@ const (
 	requestsEvery = 2 * time.Second
 	// pollEvery is how often everything is looked through where the system does not tell of changes.
 	pollEvery = 30 * time.Second
-	// standsEvery is how often receivers that forget are told of all that stands.
-	standsEvery = time.Minute
 )
 
 // Open reads the book of alerts and the records, and forms the first answers.
@@ -82,16 +80,15 @@ func (w *Watcher) Open() error {
 // Close lets go of what Open took.
 func (w *Watcher) Close() error { return w.book.Close() }
 
+// Site is the settings in force; nil: none could be read so far.
+func (w *Watcher) Site() *records.Site { return w.site }
+
 // Run follows the repository until the context ends. Open comes before.
 func (w *Watcher) Run(ctx context.Context) {
-	following, unfollow := context.WithCancel(ctx)
-	batches := w.follow(following)
-	settle := w.watchSettings().SettleTime()
+	f := w.follow(ctx)
 	defer func() {
 		w.Service.Tell("STOPPING=1")
-		unfollow()
-		for range batches { // until it is closed
-		}
+		f.end()
 		w.leave()
 	}()
 	first := true
@@ -101,16 +98,13 @@ func (w *Watcher) Run(ctx context.Context) {
 			w.Service.Tell("READY=1")
 			first = false
 		}
-		if now := w.watchSettings().SettleTime(); now != settle {
-			unfollow()
-			for range batches {
-			}
-			following, unfollow = context.WithCancel(ctx)
-			batches, settle = w.follow(following), now
+		if f.settle != w.watchSettings().SettleTime() {
+			f.end()
+			f = w.follow(ctx)
 		}
 		select {
 		case <-ctx.Done():
-		case b, open := <-batches:
+		case b, open := <-f.batches:
 			if open {
 				w.changed(b)
 			}
@@ -125,9 +119,26 @@ func (w *Watcher) Run(ctx context.Context) {
 	}
 }
 
-func (w *Watcher) follow(ctx context.Context) <-chan Batch {
-	t := &Tree{Root: w.Root, Settle: w.watchSettings().SettleTime(), Poll: pollEvery, Clock: w.Clock, Events: w.Events}
-	return t.Follow(ctx)
+// following is the tree being followed, by a settling time.
+type following struct {
+	batches <-chan Batch
+	settle  time.Duration
+	cancel  context.CancelFunc
+}
+
+func (w *Watcher) follow(ctx context.Context) *following {
+	f := &following{settle: w.watchSettings().SettleTime()}
+	ctx, f.cancel = context.WithCancel(ctx)
+	t := &Tree{Root: w.Root, Settle: f.settle, Poll: pollEvery, Clock: w.Clock, Events: w.Events}
+	f.batches = t.Follow(ctx)
+	return f
+}
+
+// end waits until nothing is followed any more.
+func (f *following) end() {
+	f.cancel()
+	for range f.batches { // until it is closed
+	}
 }
 
 // turn does all that is due, and returns how long nothing is.
@@ -144,9 +155,6 @@ func (w *Watcher) turn(now time.Time) time.Duration {
 	}
 	w.look(now)
 	w.tell(now)
-	if due(&w.at.stands, now, standsEvery) {
-		w.Outlets.Stands(now, w.book.Alerts())
-	}
 	w.beat(now)
 	if w.unshown {
 		w.show(now)
@@ -171,7 +179,7 @@ func (w *Watcher) steppedBack(now time.Time) {
 	settings := w.watchSettings()
 	for at, most := range map[*time.Time]time.Duration{
 		&w.at.requests: requestsEvery, &w.at.rescan: settings.RescanTime(), &w.at.beat: settings.HeartbeatTime(),
-		&w.at.alive: w.Alive, &w.at.stands: standsEvery, &w.at.inbox: time.Hour,
+		&w.at.alive: w.Alive, &w.at.inbox: time.Hour,
 	} {
 		if at.Sub(now) > most {
 			*at = now
@@ -185,7 +193,7 @@ func (w *Watcher) steppedBack(now time.Time) {
 // wait returns how long nothing is due.
 func (w *Watcher) wait(now time.Time) time.Duration {
 	next := now.Add(longestWait)
-	for _, at := range []time.Time{w.at.requests, w.at.rescan, w.at.inbox, w.at.beat, w.at.alive, w.at.stands, w.evaluator.Next(), w.book.Next()} {
+	for _, at := range []time.Time{w.at.requests, w.at.rescan, w.at.inbox, w.at.beat, w.at.alive, w.evaluator.Next(), w.book.Next()} {
 		if !at.IsZero() && at.Before(next) {
 			next = at
 		}
@@ -209,8 +217,8 @@ func (w *Watcher) note(sentence string) {
 	w.unshown = true
 }
 
-// fault makes one of the watcher's own findings stand; an empty sentence ends it.
-func (w *Watcher) fault(code, about, sentence, mend string) {
+// Fault makes one of the watcher's own findings stand; an empty sentence ends it. It is for those whom Run calls.
+func (w *Watcher) Fault(code, about, sentence, mend string) {
 	key := alert.Key{Subject: alert.Watcher, Code: code, About: about}
 	name := code + " " + about
 	before, stood := w.faults[name]

@@ -1,0 +1,445 @@
+package watch_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"plumbrule/cmd/plumbrule/internal/alert"
+	"plumbrule/cmd/plumbrule/internal/alert/dispatch"
+	"plumbrule/cmd/plumbrule/internal/watch"
+	"plumbrule/records"
+)
+
+// manual is a clock that goes when a test says so.
+type manual struct {
+	mu      sync.Mutex
+	now     time.Time
+	waiting map[chan time.Time]time.Time // by what is left of each wait: steps of the clock do not shorten it
+}
+
+func newManual(at string) *manual {
+	now, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		panic(err)
+	}
+	return &manual{now: now, waiting: map[chan time.Time]time.Time{}}
+}
+
+func (c *manual) Now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.now
+}
+
+func (c *manual) After(d time.Duration) <-chan time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	ch := make(chan time.Time, 1)
+	c.waiting[ch] = c.now.Add(d)
+	return ch
+}
+
+// pass lets time pass.
+func (c *manual) pass(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.now = c.now.Add(d)
+	for ch, at := range c.waiting {
+		if !c.now.Before(at) {
+			ch <- c.now
+			delete(c.waiting, ch)
+		}
+	}
+}
+
+// step sets the clock on the wall; no wait is shorter or longer for that.
+func (c *manual) step(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.now = c.now.Add(d)
+	for ch, at := range c.waiting {
+		c.waiting[ch] = at.Add(d)
+	}
+}
+
+// outlets delivers to a list, or fails.
+type outlets struct {
+	mu      sync.Mutex
+	sent    []alert.Delivery
+	tried   int
+	beats   int
+	fail    error
+	results chan dispatch.Result
+}
+
+func (o *outlets) Configure(*records.Site) []alert.Finding { return nil }
+
+func (o *outlets) Send(deliveries []alert.Delivery) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for _, d := range deliveries {
+		o.tried++
+		if o.fail == nil {
+			o.sent = append(o.sent, d)
+		}
+		o.results <- dispatch.Result{Delivery: d, Err: o.fail}
+	}
+}
+
+func (o *outlets) Beat(_, _ time.Time) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.beats++
+}
+
+func (o *outlets) Results() <-chan dispatch.Result { return o.results }
+func (o *outlets) Close()                          {}
+
+func (o *outlets) breaks(err error) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.fail = err
+}
+
+// told lists what was told, as "why subject code", in order.
+func (o *outlets) told() []string {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	var out []string
+	for _, d := range o.sent {
+		for _, a := range d.Alerts {
+			out = append(out, fmt.Sprintf("%s %s %s", a.Why, a.Subject, a.Code))
+		}
+	}
+	return out
+}
+
+func (o *outlets) count(what string) int {
+	n := 0
+	for _, t := range o.told() {
+		if t == what {
+			n++
+		}
+	}
+	return n
+}
+
+// scene is a watcher at work on a copy of a small shop.
+type scene struct {
+	*testing.T
+	root, state string
+	clock       *manual
+	outlets     *outlets
+	mu          sync.Mutex
+	last        *watch.Outcome
+	end         func()
+	events      func() (watch.Events, error)
+}
+
+// begin starts a watcher on 25 November 2026 at nine in Berlin. The shop's weekly check was made on the 23rd.
+func begin(t *testing.T) *scene {
+	t.Helper()
+	s := &scene{T: t, root: filepath.Join(t.TempDir(), "shop"), state: t.TempDir(), clock: newManual("2026-11-25T08:00:00Z")}
+	if err := os.CopyFS(s.root, os.DirFS("../../testdata/shop")); err != nil {
+		t.Fatal(err)
+	}
+	s.start()
+	t.Cleanup(func() { s.end() })
+	return s
+}
+
+func (s *scene) start() {
+	s.Helper()
+	s.outlets = &outlets{results: make(chan dispatch.Result, 1000)}
+	w := &watch.Watcher{
+		Root: s.root, FS: os.DirFS(s.root), State: s.state, Clock: s.clock, Log: slog.New(slog.DiscardHandler), Outlets: s.outlets, Events: s.events,
+		Show: func(o *watch.Outcome) {
+			s.mu.Lock()
+			defer s.mu.Unlock()
+			s.last = o
+		},
+	}
+	if err := w.Open(); err != nil {
+		s.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	var running sync.WaitGroup
+	running.Go(func() { w.Run(ctx) })
+	s.end = sync.OnceFunc(func() {
+		cancel()
+		running.Wait()
+		if err := w.Close(); err != nil {
+			s.Error(err)
+		}
+	})
+}
+
+func (s *scene) outcome() *watch.Outcome {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.last
+}
+
+// until lets time pass, a second at a time, until something holds, for at most as many seconds.
+func (s *scene) until(seconds int, what string, holds func() bool) {
+	s.Helper()
+	for range seconds {
+		if holds() {
+			return
+		}
+		s.clock.pass(time.Second)
+		<-time.After(4 * time.Millisecond)
+	}
+	if !holds() {
+		s.Fatalf("not so after %d s: %s; told: %q", seconds, what, s.outlets.told())
+	}
+}
+
+// rest lets time pass.
+func (s *scene) rest(seconds int) {
+	for range seconds {
+		s.clock.pass(time.Second)
+		<-time.After(4 * time.Millisecond)
+	}
+}
+
+func (s *scene) write(name, text string) {
+	s.Helper()
+	write(s.T, filepath.Join(s.root, name), text)
+}
+
+const laterCheck = "checks/scan-1/2026/2026-11-25T0900-bar-weekly.toml"
+
+// check is a check of the shop's scanner with a distance so much too long, in mm.
+func check(excess float64) string {
+	return fmt.Sprintf(`device = "scan-1"
+artifact = "bar-1"
+procedure = "bar-weekly"
+time = 2026-11-25T09:00:00+01:00
+entered = 2026-11-25T09:00:00+01:00
+by = "mk"
+unit = "mm"
+[conditions]
+artifact-temperature = "21.4 °C"
+temperature-uncertainty = "0.3 °C (k = 2)"
+[[reading]]
+feature = "A"
+values = [29.9984, 30.0011, 29.9990]
+[[reading]]
+feature = "A-C"
+values = [%.3f]
+path = "2.6 m"
+`, 800.031+excess)
+}
+
+func TestAFailedCheckIsToldOnce(t *testing.T) {
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	s.rest(30)
+	before := len(s.outlets.told())
+
+	s.write(laterCheck, check(1))
+	s.until(60, "the failure is told", func() bool { return s.outlets.count("raised scan-1 quantity-failed") == 1 })
+	s.rest(1200) // across a look through everything
+	if got := s.outlets.count("raised scan-1 quantity-failed"); got != 1 {
+		t.Errorf("told %d times, want once: %q", got, s.outlets.told()[before:])
+	}
+
+	s.end()
+	s.start()
+	s.until(60, "the first outcome after a restart", func() bool { return s.outcome().Health.Started.After(s.clock.Now().Add(-time.Minute)) })
+	s.rest(60)
+	if told := s.outlets.told(); len(told) != 0 {
+		t.Errorf("told after the restart: %q, want nothing", told)
+	}
+
+	if err := os.Remove(filepath.Join(s.root, laterCheck)); err != nil {
+		t.Fatal(err)
+	}
+	s.until(600, "it is cleared", func() bool { return s.outlets.count("cleared scan-1 quantity-failed") == 1 })
+}
+
+func TestHalfAFileIsNotRead(t *testing.T) {
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	text := check(0)
+	for i := range 10 { // every second a little more, settling takes two
+		s.write(laterCheck, text[:len(text)*(i+1)/10])
+		<-time.After(100 * time.Millisecond) // the system tells of it in its own time
+		s.rest(1)
+	}
+	s.rest(30)
+	for _, told := range s.outlets.told() {
+		if strings.Contains(told, "unreadable") || strings.Contains(told, "unusable") {
+			t.Errorf("told: %s", told)
+		}
+	}
+	if n := len(s.outcome().Set.Checks["scan-1"]); n != 2 {
+		t.Errorf("%d checks, want 2", n)
+	}
+}
+
+// The weekly check falls due on 30 November and is overdue from the midnight after, local time.
+func TestTimeIsAnEvent(t *testing.T) {
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	midnight := time.Date(2026, 11, 30, 23, 0, 0, 0, time.UTC)
+	s.clock.step(midnight.Add(-30 * time.Second).Sub(s.clock.Now())) // the machine slept
+	s.rest(25)
+	if n := s.outlets.count("raised scan-1 check-overdue"); n != 0 {
+		t.Fatalf("overdue %d times before its time", n)
+	}
+	s.until(10, "it is overdue", func() bool { return s.outlets.count("raised scan-1 check-overdue") == 1 })
+	if late := s.clock.Now().Sub(midnight); late < 0 || late > 5*time.Second {
+		t.Errorf("told %s after midnight", late)
+	}
+}
+
+func TestTheClockIsPutForwardAndBack(t *testing.T) {
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	s.rest(30)
+	s.clock.step(24 * time.Hour)
+	s.rest(60)
+	s.clock.step(-24 * time.Hour)
+	s.rest(60)
+	s.write(laterCheck, check(1))
+	s.until(60, "the failure is told", func() bool { return s.outlets.count("raised scan-1 quantity-failed") == 1 })
+	seen := map[string]int{}
+	for _, told := range s.outlets.told() {
+		if seen[told]++; seen[told] > 1 {
+			t.Errorf("told twice: %s", told)
+		}
+	}
+}
+
+func TestMailIsDownForAnHour(t *testing.T) {
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	s.rest(30)
+	s.outlets.breaks(errors.New("connection refused"))
+	s.write(laterCheck, check(1))
+	s.rest(3600)
+	if n := s.outlets.tried; n > 40 {
+		t.Errorf("%d attempts in an hour, want them to become rarer", n)
+	}
+	s.outlets.breaks(nil)
+	s.until(1000, "the failure is told", func() bool { return s.outlets.count("raised scan-1 quantity-failed") == 1 })
+}
+
+func TestTheRepositoryIsMovedAwayAndBack(t *testing.T) {
+	s := begin(t)
+	s.write(laterCheck, check(1))
+	s.until(60, "the failure is told", func() bool { return s.outlets.count("raised scan-1 quantity-failed") == 1 })
+	away := s.root + "-away"
+	if err := os.Rename(s.root, away); err != nil {
+		t.Fatal(err)
+	}
+	s.until(120, "that it is gone is told", func() bool { return s.outlets.count("raised watcher records-unreachable") == 1 })
+	s.rest(900)
+	if n := s.outlets.count("cleared scan-1 quantity-failed"); n != 0 {
+		t.Error("what stood was cleared because nothing could be seen")
+	}
+	if err := os.Rename(away, s.root); err != nil {
+		t.Fatal(err)
+	}
+	s.until(900, "that it is back is told", func() bool { return s.outlets.count("cleared watcher records-unreachable") == 1 })
+	if err := os.Remove(filepath.Join(s.root, laterCheck)); err != nil {
+		t.Fatal(err)
+	}
+	s.until(900, "changes are noticed again", func() bool { return s.outlets.count("cleared scan-1 quantity-failed") == 1 })
+}
+
+func TestBrokenSettingsLeaveTheOldOnesInForce(t *testing.T) {
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	was, err := os.ReadFile(filepath.Join(s.root, records.SiteFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.write(records.SiteFile, string(was)+"\n[watch\n")
+	s.until(60, "that the settings are broken is told", func() bool { return s.outlets.count("raised watcher settings-unreadable") == 1 })
+	s.write(laterCheck, check(1))
+	s.until(60, "checks are judged all the same", func() bool { return s.outlets.count("raised scan-1 quantity-failed") == 1 })
+	s.write(records.SiteFile, string(was))
+	s.until(600, "that they are mended is told", func() bool { return s.outlets.count("cleared watcher settings-unreadable") == 1 })
+}
+
+func TestPermissionIsTakenAwayAndGivenBack(t *testing.T) {
+	if os.Geteuid() == 0 {
+		t.Skip("nothing is closed to the superuser")
+	}
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	folder := filepath.Join(s.root, "checks", "scan-1")
+	if err := os.Chmod(folder, 0); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = os.Chmod(folder, 0o755) }) //nolint:gosec // as before
+	s.until(1200, "that records cannot be read is told", func() bool { return s.outlets.count("raised scan-1 record-unreadable") == 1 })
+	if err := os.Chmod(folder, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	s.until(1200, "that they can is told", func() bool { return s.outlets.count("cleared scan-1 record-unreadable") == 1 })
+	s.write(laterCheck, check(1))
+	s.until(60, "and changes are noticed", func() bool { return s.outlets.count("raised scan-1 quantity-failed") == 1 })
+}
+
+// A checkout of many files is one matter, not thousands.
+func TestAStormIsOneEvaluation(t *testing.T) {
+	const files = 50_000
+	if testing.Short() {
+		t.Skip("writes 50 000 files")
+	}
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	s.rest(10)
+	before := s.outcome().Health.Evaluations
+	for i := range files {
+		name := fmt.Sprintf("jobs/2026/J-%05d.toml", i)
+		s.write(name, fmt.Sprintf("title = \"Blade %d\"\ncustomer = \"C-1\"\nbegin = 2026-11-24\nend = 2026-11-24\nentered = 2026-11-24T09:00:00+01:00\nby = \"mk\"\n[[use]]\ndevice = \"scan-1\"\n", i))
+		if i%1000 == 0 {
+			s.clock.pass(100 * time.Millisecond)
+		}
+	}
+	for limit := time.Now().Add(time.Minute); s.outcome().Set.Count() < files; s.clock.pass(20 * time.Millisecond) {
+		if time.Now().After(limit) {
+			t.Fatalf("%d records are known", s.outcome().Set.Count())
+		}
+		<-time.After(20 * time.Millisecond)
+	}
+	s.rest(10)
+	if n := s.outcome().Health.Evaluations - before; n > 5 {
+		t.Errorf("%d evaluations of one storm", n)
+	}
+}
+
+func TestTheTreeCannotBeWrittenTo(t *testing.T) {
+	s := begin(t)
+	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	err := filepath.WalkDir(s.root, func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || !entry.IsDir() {
+			return err
+		}
+		t.Cleanup(func() { _ = os.Chmod(name, 0o755) }) //nolint:gosec // as before
+		return os.Chmod(name, 0o555)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.rest(700)
+	for _, told := range s.outlets.told() {
+		if strings.HasPrefix(told, "raised watcher") {
+			t.Errorf("told: %s, although it only reads", told)
+		}
+	}
+}

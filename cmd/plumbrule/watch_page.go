@@ -1,0 +1,121 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"runtime/debug"
+	"sync"
+
+	"plumbrule/cmd/plumbrule/internal/page"
+	"plumbrule/cmd/plumbrule/internal/watch"
+	"plumbrule/records"
+)
+
+// front serves the status page, by the settings in force.
+type front struct {
+	*station
+	ctx     context.Context //nolint:containedctx // that of the verb: the doors end with it
+	watcher *watch.Watcher
+	server  *page.Server
+	now     records.SitePage // by which the door that is open was opened
+	close   context.CancelFunc
+	serving sync.WaitGroup
+	address string
+}
+
+// page opens the status page and lets the watcher show what it comes to on it.
+func (s *station) page(ctx context.Context, w *watch.Watcher) (*front, error) {
+	info, _ := debug.ReadBuildInfo()
+	server, err := page.New(page.Settings{Clock: s.clock, Version: edition(info).Version})
+	if err != nil {
+		return nil, err
+	}
+	p := &front{station: s, ctx: ctx, watcher: w, server: server, close: func() {}}
+	if err := p.open(p.wanted(w.Site())); err != nil {
+		return nil, unreadable(err.Error(), "or serve no page with --listen none", err)
+	}
+	w.Show = p.show
+	return p, nil
+}
+
+// wanted is where the page is to be served.
+func (p *front) wanted(site *records.Site) records.SitePage {
+	var out records.SitePage
+	if site != nil {
+		out = site.Page
+	}
+	if *p.flags.listen != "" {
+		out.Listen = *p.flags.listen
+	}
+	return out
+}
+
+// show shows an outcome, at another address if the settings now say so.
+func (p *front) show(o *watch.Outcome) {
+	if wanted := p.wanted(o.Set.Site); o.Set.Site != nil && wanted != p.now {
+		const about, mend = "page", "mend [page] in plumbrule.toml; the page is served by the former settings"
+		if err := p.open(wanted); err != nil {
+			p.watcher.Fault("page-failing", about, "the status page cannot be served as the settings say: "+err.Error(), mend)
+		} else {
+			p.watcher.Fault("page-failing", about, "", "")
+		}
+	}
+	p.server.Show(p.view(o))
+}
+
+func (p *front) view(o *watch.Outcome) *page.View {
+	h := &o.Health
+	v := &page.View{
+		At: o.At, Set: o.Set, Diagnostics: o.Diagnostics, Assessment: o.Assessment, Alerts: o.Alerts,
+		Health: page.Health{
+			Started: h.Started, Evaluated: h.Evaluated, Evaluations: h.Evaluations, Records: h.Records,
+			Waiting: len(h.Waiting), Taken: h.Taken, Refused: len(h.Refused), Trouble: h.Troubles, Notes: h.Notes,
+		},
+	}
+	if o.Set.Site != nil {
+		v.Zone = o.Set.Site.Zone
+	}
+	p.draw(v)
+	return v
+}
+
+// open serves the page where it is wanted now, and nowhere else any more.
+func (p *front) open(wanted records.SitePage) error {
+	if wanted.Address() == "" {
+		p.end()
+		p.now, p.address = wanted, "none"
+		return nil
+	}
+	if wanted.Address() == p.now.Address() {
+		p.end() // the same address by other rules: it must be free first
+	}
+	door, err := page.Open(p.ctx, &wanted, os.Getenv)
+	if err != nil {
+		return err
+	}
+	p.end()
+	ctx, cancel := context.WithCancel(p.ctx)
+	p.now, p.close, p.address = wanted, cancel, door.Address()
+	if remark := door.Remark(); remark != "" {
+		p.log.Warn(remark)
+	}
+	p.serving.Go(func() {
+		if err := door.Serve(ctx, p.server, p.log); err != nil {
+			p.log.Error("the status page has ended", "error", err)
+		}
+	})
+	return nil
+}
+
+// end closes the door that is open, and waits until it is.
+func (p *front) end() {
+	p.close()
+	p.serving.Wait()
+	p.close = func() {}
+}
+
+// String is where the page is.
+func (p *front) String() string { return p.address }
+
+var _ = fmt.Sprint
