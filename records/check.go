@@ -41,6 +41,11 @@ type Conditions struct {
 	DullingSpray           quantity.Length                 // thickness of a matting layer on the spheres; zero: none
 }
 
+// given reports whether any of them is.
+func (c *Conditions) given() bool {
+	return c.Stated || !c.TemperatureUncertainty.IsZero() || !c.DullingSpray.IsZero()
+}
+
 // Reading is what the device indicated for one feature.
 type Reading struct {
 	Feature string

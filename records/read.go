@@ -106,6 +106,12 @@ func (r *reader) open(file string) bool {
 		r.whole("file-unreadable", file, "the file cannot be read: "+plainReason(err), "")
 		return false
 	}
+	return r.parse(data)
+}
+
+// parse reads the text of the file begun with.
+func (r *reader) parse(data []byte) bool {
+	file := r.file
 	if len(data) > MaxFileSize {
 		r.whole("file-too-large", file, fmt.Sprintf("the file is larger than %d kB", MaxFileSize>>10), "")
 		return false

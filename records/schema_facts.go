@@ -56,13 +56,16 @@ func certifiedErrorKeys() *keys[CertifiedError] {
 	)
 }
 
-func checkKeys() *keys[Check] {
-	conditions := newKeys(
+func conditionsKeys() *keys[Conditions] {
+	return newKeys(
 		artifactTemperature("artifact-temperature", "temperature of the artifact, not of the air", func(c *Conditions) *quantity.Temperature { return &c.ArtifactTemperature }, func(c *Conditions) *bool { return &c.Stated }),
 		inText("temperature-uncertainty", `uncertainty, "0.3 °C (k = 2)"`, "its uncertainty", quantity.ParseTemperatureUncertainty, func(c *Conditions) *quantity.TemperatureUncertainty { return &c.TemperatureUncertainty }),
 		dullingSpray("dulling-spray", "thickness of a matting layer on the spheres; it enlarges diameters by twice as much, for which nothing is corrected", func(c *Conditions) *quantity.Length { return &c.DullingSpray }),
 	)
-	reading := newKeys(
+}
+
+func readingKeys() *keys[Reading] {
+	return newKeys(
 		need(text("feature", "feature of the artifact", func(r *Reading) *string { return &r.Feature })),
 		need(readings("values", "indications in the check's unit, each a new measurement")),
 		length("path", "path travelled while measuring; needed where the limit counts it", func(r *Reading) *quantity.Length { return &r.Path }),
@@ -70,6 +73,9 @@ func checkKeys() *keys[Check] {
 		detail(inText("attitude", `angle, "45°"`, "inclination of the artifact to the horizontal", quantity.ParseAngle, func(d *ReadingDetail) *quantity.Angle { return &d.Attitude })),
 		detail(text("note", "anything else", func(d *ReadingDetail) *string { return &d.Note })),
 	)
+}
+
+func checkKeys() *keys[Check] {
 	return newKeys(
 		need(ident("device", "device checked", func(c *Check) *string { return &c.Device })),
 		need(ident("artifact", "artifact used", func(c *Check) *string { return &c.Artifact })),
@@ -84,10 +90,8 @@ func checkKeys() *keys[Check] {
 		text("amends", "path of the check record this one corrects", func(c *Check) *string { return &c.Amends }),
 		text("reason", "why it is corrected", func(c *Check) *string { return &c.Reason }),
 		text("note", "anything else", func(c *Check) *string { return &c.Note }),
-		table("conditions", "conditions that the evaluation needs; not needed for form alone, nor where the readings are compensated", conditions, func(c *Check) *Conditions { return &c.Conditions }, func(c *Check) bool {
-			return c.Conditions.Stated || !c.Conditions.TemperatureUncertainty.IsZero() || !c.Conditions.DullingSpray.IsZero()
-		}, nil),
-		need(tables("reading", "what was indicated for one feature", reading, func(c *Check) *[]Reading { return &c.Readings }, func(r *Reading) *int { return &r.Line })),
+		table("conditions", "conditions that the evaluation needs; not needed for form alone, nor where the readings are compensated", conditionsKeys(), func(c *Check) *Conditions { return &c.Conditions }, func(c *Check) bool { return c.Conditions.given() }, nil),
+		need(tables("reading", "what was indicated for one feature", readingKeys(), func(c *Check) *[]Reading { return &c.Readings }, func(r *Reading) *int { return &r.Line })),
 		scanTables(),
 		optionalTable("extraction", "by what the readings were fitted from the scans", extractionKeys(), func(c *Check) **Extraction { return &c.Extraction }, func(e *Extraction) *int { return &e.Line }),
 		tables("fit", "how one value of a reading was fitted, of one feature in one scan; also of the two spheres a distance lies between", fitKeys(), func(c *Check) *[]Fit { return &c.Fits }, func(f *Fit) *int { return &f.Line }),
