@@ -146,7 +146,7 @@ func (e env) acknowledge(b *notebook, r alert.Request) error {
 
 // How long the watcher is given to take over what it is asked.
 const (
-	patience = 15 * time.Second
+	answerTime = 15 * time.Second
 	asking   = 100 * time.Millisecond
 )
 
@@ -155,7 +155,7 @@ func (e env) ask(b *notebook, r alert.Request, refuse func(error) error) error {
 	if err := alert.Leave(b.state, r); err != nil {
 		return unreadable(fmt.Sprintf("the watcher cannot be asked: %s", plainCause(err)), "mend the permissions of "+b.state, err)
 	}
-	for waited := time.Duration(0); waited < patience; waited += asking {
+	for waited := time.Duration(0); waited < answerTime; waited += asking {
 		<-time.After(asking)
 		if left, err := alert.Left(b.state, r); err == nil && left {
 			continue

@@ -16,7 +16,6 @@ import (
 
 	"plumbrule/cmd/plumbrule/internal/repository"
 	"plumbrule/cmd/plumbrule/internal/watch"
-	"plumbrule/records"
 )
 
 type watchFlags struct {

@@ -2,10 +2,9 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
-	"strings"
+	"time"
 
 	"plumbrule/cmd/plumbrule/internal/alert"
 	"plumbrule/cmd/plumbrule/internal/inbox"
@@ -18,11 +17,14 @@ import (
 // inboxSubject is what findings about dropped files are about: they belong to no device yet.
 const inboxSubject = "inbox"
 
+// tryAgain is how long is waited with git after it could not be used.
+const tryAgain = 30 * time.Second
+
 // drops takes in what lies in the inbox, and commits it where the settings say so.
 type drops struct {
 	*station
 	ctx         context.Context //nolint:containedctx // that of the verb
-	inbox       *inbox.Inbox
+	intake      *intake
 	set         *records.Set
 	uncommitted []inbox.Taken
 	unpushed    bool
@@ -31,7 +33,8 @@ type drops struct {
 // Look takes in what is complete.
 func (d *drops) Look(set *records.Set) watch.Taking {
 	d.set = set
-	report, err := d.look(set)
+	d.intake.use(set)
+	report, err := d.intake.look(d.ctx)
 	var out watch.Taking
 	for i := range report.Taken {
 		t := &report.Taken[i]
@@ -72,9 +75,12 @@ func (d *drops) Look(set *records.Set) watch.Taking {
 
 // refused tells of every file that lies in inbox/refused: somebody has to look at it.
 func (d *drops) refused(out *watch.Taking) {
-	list, err := d.inbox.Refused()
+	list, err := inbox.RefusedIn(d.repository.Root)
 	if err != nil {
-		return // a folder that cannot be read was told of
+		out.Findings = append(out.Findings, alert.Finding{
+			Key: alert.Key{Subject: inboxSubject, Code: "inbox-trouble", About: "refused"}, Severity: alert.Fault,
+			Sentence: "what was refused cannot be listed: " + plainCause(err), Mend: "mend the permissions of the folder inbox/refused",
+		})
 	}
 	for _, r := range list {
 		out.Refused = append(out.Refused, r.File)
@@ -95,14 +101,14 @@ func (d *drops) commit(out *watch.Taking) {
 	}
 	for len(d.uncommitted) > 0 {
 		t := &d.uncommitted[0]
-		if err := d.repository.Commit(d.ctx, d.committed(t), d.author(t.By), "Check of "+t.Device+" taken in: "+t.Record); err != nil {
+		if err := repository.Commit(d.ctx, d.repository.Root, d.committed(t), d.author(t.By), "Check of "+t.Device+" taken in: "+t.Record); err != nil {
 			d.troubled(out, "commit-failing", "what was taken in could not be committed: "+err.Error(), "end what is under way in the repository, or commit by hand; it is tried again")
 			return
 		}
 		d.uncommitted, d.unpushed = d.uncommitted[1:], settings.Push
 	}
 	if d.unpushed {
-		if err := d.repository.Push(d.ctx); err != nil {
+		if err := repository.Push(d.ctx, d.repository.Root); err != nil {
 			d.troubled(out, "push-failing", "what was committed could not be pushed: "+err.Error(), "pull and push by hand; it is tried again")
 			return
 		}
@@ -138,8 +144,7 @@ func (d *drops) author(by string) string {
 	return fmt.Sprintf("%s <>", by)
 }
 
-var (
-	_ = errors.New
-	_ = strings.Cut
-	_ *repository.Repository
-)
+// drops is the inbox of the repository.
+func (s *station) drops(ctx context.Context) *drops {
+	return &drops{station: s, ctx: ctx, intake: s.env.intake(s.repository, s.state)}
+}

@@ -18,7 +18,7 @@ import (
 
 // once looks once, tells, and prints what stands.
 func (s *station) once(ctx context.Context) error {
-	outlets := s.outlets(ctx)
+	outlets := s.outlets()
 	w, err := s.watcher(outlets)
 	if err != nil {
 		return err

@@ -2,12 +2,10 @@ package main
 
 import (
 	"context"
-	"fmt"
-	"os"
 	"runtime/debug"
 	"sync"
 
-	"plumbrule/cmd/plumbrule/internal/page"
+	statuspage "plumbrule/cmd/plumbrule/internal/page"
 	"plumbrule/cmd/plumbrule/internal/watch"
 	"plumbrule/records"
 )
@@ -17,7 +15,7 @@ type front struct {
 	*station
 	ctx     context.Context //nolint:containedctx // that of the verb: the doors end with it
 	watcher *watch.Watcher
-	server  *page.Server
+	server  *statuspage.Server
 	now     records.SitePage // by which the door that is open was opened
 	close   context.CancelFunc
 	serving sync.WaitGroup
@@ -27,7 +25,7 @@ type front struct {
 // page opens the status page and lets the watcher show what it comes to on it.
 func (s *station) page(ctx context.Context, w *watch.Watcher) (*front, error) {
 	info, _ := debug.ReadBuildInfo()
-	server, err := page.New(page.Settings{Clock: s.clock, Version: edition(info).Version})
+	server, err := statuspage.New(statuspage.Settings{Clock: s.clock, Version: edition(info).Version})
 	if err != nil {
 		return nil, err
 	}
@@ -64,20 +62,13 @@ func (p *front) show(o *watch.Outcome) {
 	p.server.Show(p.view(o))
 }
 
-func (p *front) view(o *watch.Outcome) *page.View {
+func (p *front) view(o *watch.Outcome) *statuspage.View {
 	h := &o.Health
-	v := &page.View{
-		At: o.At, Set: o.Set, Diagnostics: o.Diagnostics, Assessment: o.Assessment, Alerts: o.Alerts,
-		Health: page.Health{
-			Started: h.Started, Evaluated: h.Evaluated, Evaluations: h.Evaluations, Records: h.Records,
-			Waiting: len(h.Waiting), Taken: h.Taken, Refused: len(h.Refused), Trouble: h.Troubles, Notes: h.Notes,
-		},
-	}
-	if o.Set.Site != nil {
-		v.Zone = o.Set.Site.Zone
-	}
-	p.draw(v)
-	return v
+	j := &judged{repository: p.repository, set: o.Set, diagnostics: o.Diagnostics, at: o.At, assessment: o.Assessment}
+	return pageView(j, o.Alerts, statuspage.Health{
+		Started: h.Started, Evaluated: h.Evaluated, Evaluations: h.Evaluations, Records: h.Records,
+		Waiting: len(h.Waiting), Taken: h.Taken, Refused: len(h.Refused), Trouble: h.Troubles, Notes: h.Notes,
+	})
 }
 
 // open serves the page where it is wanted now, and nowhere else any more.
@@ -90,7 +81,10 @@ func (p *front) open(wanted records.SitePage) error {
 	if wanted.Address() == p.now.Address() {
 		p.end() // the same address by other rules: it must be free first
 	}
-	door, err := page.Open(p.ctx, &wanted, os.Getenv)
+	door, err := statuspage.Open(p.ctx, &wanted, func(name string) string {
+		value, _ := p.env.LookupEnv(name)
+		return value
+	})
 	if err != nil {
 		return err
 	}
@@ -117,5 +111,3 @@ func (p *front) end() {
 
 // String is where the page is.
 func (p *front) String() string { return p.address }
-
-var _ = fmt.Sprint

@@ -2,9 +2,7 @@ package main
 
 import (
 	"context"
-	"errors"
 	"log/slog"
-	"net/http"
 
 	"plumbrule/cmd/plumbrule/internal/alert/dispatch"
 	"plumbrule/cmd/plumbrule/internal/channel"
@@ -102,5 +100,3 @@ func (s *station) follow(ctx context.Context) error {
 	s.log.Info("ended")
 	return nil
 }
-
-var _, _ = errors.New, http.StatusOK

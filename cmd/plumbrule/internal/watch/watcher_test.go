@@ -406,7 +406,7 @@ func TestAStormIsOneEvaluation(t *testing.T) {
 	before := s.outcome().Health.Evaluations
 	for i := range files {
 		name := fmt.Sprintf("jobs/2026/J-%05d.toml", i)
-		s.write(name, fmt.Sprintf("title = \"Blade %d\"\ncustomer = \"C-1\"\nbegin = 2026-11-24\nend = 2026-11-24\nentered = 2026-11-24T09:00:00+01:00\nby = \"mk\"\n[[use]]\ndevice = \"scan-1\"\n", i))
+		s.write(name, fmt.Sprintf("title = \"Blade %d\"\ncustomer = \"C-1\"\ndevices = [\"scan-1\"]\nbegin = 2026-11-24\nend = 2026-11-24\nentered = 2026-11-24T09:00:00+01:00\nby = \"mk\"\n[[measured]]\nquantity = \"distance\"\ntolerance = \"1.5 mm\"\nlength = \"1 m\"\npath = \"2 m\"\n", i))
 		if i%1000 == 0 {
 			s.clock.pass(100 * time.Millisecond)
 		}
