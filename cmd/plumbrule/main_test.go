@@ -14,17 +14,17 @@ import (
 )
 
 // Scripts run the program as a process of its own, with what a test may set injected here and nowhere else:
-// PLUMBRULE_TEST_NOW is the instant, PLUMBRULE_TEST_TERMINAL the width of a terminal that is not there.
+// PLUMBRULE_TEST_NOW is the instant, or "wall" for the system's clock, PLUMBRULE_TEST_TERMINAL the width of a terminal that is not there.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"plumbrule": func() {
-		now, err := time.Parse(time.RFC3339, os.Getenv("PLUMBRULE_TEST_NOW"))
-		if err != nil {
-			fmt.Fprintln(os.Stderr, err)
-			os.Exit(99)
-		}
-		e := env{
-			Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
-			Now: func() time.Time { return now }, LookupEnv: os.LookupEnv, Dir: ".",
+		e := env{Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now, LookupEnv: os.LookupEnv, Dir: "."}
+		if text := os.Getenv("PLUMBRULE_TEST_NOW"); text != "wall" {
+			now, err := time.Parse(time.RFC3339, text)
+			if err != nil {
+				fmt.Fprintln(os.Stderr, err)
+				os.Exit(99)
+			}
+			e.Now = func() time.Time { return now }
 		}
 		if width := os.Getenv("PLUMBRULE_TEST_TERMINAL"); width != "" {
 			e.Terminal.Is = true

@@ -92,7 +92,7 @@ func (w *Watcher) settings() {
 		what := records.SiteFile + " is not there"
 		for i := range diagnostics {
 			if d := &diagnostics[i]; d.File == records.SiteFile && d.Severity == records.Error {
-				what = d.Position.String() + ": " + d.Message
+				what = fmt.Sprintf("%s:%s: %s", d.File, d.Position, d.Message)
 				break
 			}
 		}
