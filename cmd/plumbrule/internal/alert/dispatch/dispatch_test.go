@@ -254,7 +254,9 @@ func TestCheck(t *testing.T) {
 		Name: "Works", Persons: []records.Person{{Initials: "mk", Mail: "mk@works.example"}, {Initials: "ab"}},
 		Channels: []records.Channel{mailAt(port), hookAt("spare", h.URL), hookAt("wrong", h.URL+"/no"), {Name: "bad", Kind: records.CommandChannel}},
 		Routes: []records.Route{
-			{Channel: "mail", Persons: []string{"mk", "ab"}}, {Channel: "mail"}, {Channel: "mail", Persons: []string{"mk"}},
+			{Channel: "mail", Persons: []string{"mk", "ab"}},
+			{Channel: "mail"},
+			{Channel: "mail", Persons: []string{"mk"}},
 			{Channel: "wrong", Escalate: records.Escalation{Channel: "nowhere"}},
 		},
 	})
