@@ -78,13 +78,14 @@ func (b *Book) fresh(e *entry, a aim, why Kind, since, at time.Time, told *Told,
 }
 
 // repeating is the need of a target that forgets what it is not told again. That
-// something has become less grave it is told at once.
+// something has become less grave, or was acknowledged, it is told at once.
 func (b *Book) repeating(e *entry, a aim, at time.Time, told *Told, add func(Target, need)) {
 	n, every := need{entry: e, told: told, repeat: true}, RepeatTime
-	if told.Severity != e.Severity {
+	last := later(told.At, e.repeated[a.target])
+	if k := e.Acknowledged; told.Severity != e.Severity || k != nil && k.At.After(last) {
 		every = 0
 	}
-	b.again(n, a, later(told.At, e.repeated[a.target]), every, at, add)
+	b.again(n, a, last, every, at, add)
 }
 
 // again is the need to say once more what was said last at some time. It goes

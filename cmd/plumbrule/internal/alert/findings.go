@@ -10,27 +10,27 @@ import (
 	"plumbrule/rules"
 )
 
-// Codes of findings about the records as a whole; their subject is [Site].
 const (
-	settingsUnreadable = "settings-unreadable"
-	recordUnreadable   = "record-unreadable" // about: the file
+	recordUnreadable = "record-unreadable" // reason code
+	recordUnusable   = "record-unusable"   // finding against the [Site]; about: the file
 )
 
 // mostFiles is how many files that cannot be read are a finding each. Where more
 // are, something has happened to all of them.
 const mostFiles = 100
 
-// Standing lists what stands by an assessment of the set and by what was found
-// amiss when the set was read: the reasons against devices that ask somebody to do
+// Findings lists what stands by an assessment of the set and by what was found
+// amiss in its files: the reasons against devices that ask somebody to do
 // something, what keeps artifacts from being relied on, calibrations of artifacts
-// that are due, and every file that cannot be read and of which no device or
-// artifact says so already.
+// that are due, and every file with an error of which no device or artifact says
+// so already. That the settings cannot be read is not among it: whoever has others
+// to go by instead has to say which.
 //
 // A set without settings says nothing of any device: then only its files are
 // listed, and [Book.Also] is to be told of them, not [Book.Observe], which would
 // take everything else to be gone.
-func Standing(assessed *rules.Assessment, set *records.Set, found []records.Diagnostic) []Finding {
-	s := standing{catalogue: map[string]rules.ReasonCode{}, said: map[string]bool{}}
+func Findings(set *records.Set, assessed *rules.Assessment, found []records.Diagnostic) []Finding {
+	s := gathering{catalogue: map[string]rules.ReasonCode{}, said: map[string]bool{}}
 	for _, c := range rules.ReasonCodes() {
 		s.catalogue[c.ID] = c
 	}
@@ -46,10 +46,10 @@ func Standing(assessed *rules.Assessment, set *records.Set, found []records.Diag
 	return s.list
 }
 
-// standing gathers findings.
-type standing struct {
+// gathering makes findings.
+type gathering struct {
 	catalogue map[string]rules.ReasonCode
-	said      map[string]bool // files of which a finding says that they cannot be read
+	said      map[string]bool // files of which something says that they cannot be read
 	list      []Finding
 }
 
@@ -66,7 +66,7 @@ func asks(r *rules.Reason) bool {
 	return true
 }
 
-func (s *standing) device(d *rules.Device) {
+func (s *gathering) device(d *rules.Device) {
 	kind := ""
 	if d.Record != nil {
 		kind = d.Record.Kind
@@ -90,7 +90,7 @@ func (s *standing) device(d *rules.Device) {
 
 // artifact says what stands against an artifact: no check made with it now would
 // be evidence, or its calibration is due soon.
-func (s *standing) artifact(a *rules.Artifact, broken []records.Unreadable) {
+func (s *gathering) artifact(a *rules.Artifact, broken []records.Unreadable) {
 	if a.Service == rules.Retired {
 		return
 	}
@@ -139,7 +139,7 @@ func artifactMend(code string) string {
 }
 
 // files says which files cannot be read, of those that nothing said so before.
-func (s *standing) files(set *records.Set, found []records.Diagnostic) {
+func (s *gathering) files(set *records.Set, found []records.Diagnostic) {
 	first := map[string]Finding{}
 	count := map[string]int{}
 	add := func(file string, line int, message, mend string) {
@@ -147,7 +147,7 @@ func (s *standing) files(set *records.Set, found []records.Diagnostic) {
 			return
 		}
 		first[file] = Finding{
-			Key: Key{Subject: Site, Code: recordUnreadable, About: file}, Severity: Unknown, Sentence: message, Mend: mend, Sources: []string{place(file, line)},
+			Key: Key{Subject: Site, Code: recordUnusable, About: file}, Severity: Unknown, Sentence: message, Mend: mend, Sources: []string{place(file, line)},
 		}
 	}
 	for i := range found {
@@ -156,6 +156,9 @@ func (s *standing) files(set *records.Set, found []records.Diagnostic) {
 		}
 	}
 	for _, u := range set.Unreadable {
+		if u.File == records.SiteFile {
+			s.said[u.File] = true
+		}
 		if count[u.File] == 0 {
 			add(u.File, int(u.Position.Line), u.Message, "run plumbrule validate and mend the file")
 		}
@@ -166,11 +169,6 @@ func (s *standing) files(set *records.Set, found []records.Diagnostic) {
 		if n := count[file] - 1; n > 0 {
 			f.Sentence += fmt.Sprintf("; and %d more", n)
 		}
-		if file == records.SiteFile {
-			f.Code, f.About, f.Severity = settingsUnreadable, "", Fault
-			s.list = append(s.list, f)
-			continue
-		}
 		first[file] = f
 		if !s.said[file] {
 			files = append(files, file)
@@ -179,7 +177,7 @@ func (s *standing) files(set *records.Set, found []records.Diagnostic) {
 	for i, file := range files {
 		if i == mostFiles {
 			s.list = append(s.list, Finding{
-				Key: Key{Subject: Site, Code: recordUnreadable}, Severity: Unknown, Mend: "run plumbrule validate, which lists them",
+				Key: Key{Subject: Site, Code: recordUnusable}, Severity: Unknown, Mend: "run plumbrule validate, which lists them",
 				Sentence: fmt.Sprintf("%d more files cannot be used, from %s on", len(files)-i, file), Sources: files[i:min(len(files), i+mostSources)],
 			})
 			break

@@ -3,6 +3,7 @@ package alert
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -23,7 +24,7 @@ func lines(list []Finding) (out []string) {
 	return out
 }
 
-func TestStandingOfDevices(t *testing.T) {
+func TestFindingsOfDevices(t *testing.T) {
 	at := []rules.Source{{File: "checks/a.toml", Line: 7}, {File: "devices/scan-02.toml"}}
 	assessed := &rules.Assessment{Devices: []rules.Device{
 		{ID: "scan-01", Reasons: []rules.Reason{
@@ -40,7 +41,7 @@ func TestStandingOfDevices(t *testing.T) {
 			{Code: "check-due", Effect: rules.Fit, Sentence: "check bar is due by 2026-10-12"},
 		}},
 	}}
-	got := Standing(assessed, &records.Set{Site: &records.Site{}}, nil)
+	got := Findings(&records.Set{Site: &records.Site{}}, assessed, nil)
 	if diff := cmp.Diff([]string{
 		`scan-02 quantity-failed "distance" limited "handheld scanner" "hall 3" [checks/a.toml:7 devices/scan-02.toml]`,
 		`scan-02 conditional "" limited "handheld scanner" "hall 3" []`,
@@ -67,7 +68,7 @@ func TestWhatAsksForNothing(t *testing.T) {
 	}
 }
 
-func TestStandingOfArtifacts(t *testing.T) {
+func TestFindingsOfArtifacts(t *testing.T) {
 	day, err := calendar.ParseDate("2026-10-12")
 	if err != nil {
 		t.Fatal(err)
@@ -87,7 +88,7 @@ func TestStandingOfArtifacts(t *testing.T) {
 	set := &records.Set{Site: &records.Site{}, Unreadable: []records.Unreadable{
 		{File: "artifacts/bar-6.toml", Kind: "artifact", Subject: "bar-6", Position: records.Position{Line: 3}, Message: "x"},
 	}}
-	got := Standing(assessed, set, []records.Diagnostic{{File: "artifacts/bar-6.toml", Severity: records.Error, Message: "x"}})
+	got := Findings(set, assessed, []records.Diagnostic{{File: "artifacts/bar-6.toml", Severity: records.Error, Message: "x"}})
 	if diff := cmp.Diff([]string{
 		`bar-2 calibration-due "" fit "ball bar" "" [artifacts/a.toml:4]`,
 		`bar-3 artifact-expired "" unknown "ball bar" "" [artifacts/a.toml:4]`,
@@ -103,7 +104,7 @@ func TestStandingOfArtifacts(t *testing.T) {
 	}
 }
 
-func TestStandingOfFiles(t *testing.T) {
+func TestFindingsOfFiles(t *testing.T) {
 	fault := func(file, message string, s records.Severity) records.Diagnostic {
 		return records.Diagnostic{File: file, Severity: s, Message: message, Position: records.Position{Line: 2}}
 	}
@@ -119,11 +120,11 @@ func TestStandingOfFiles(t *testing.T) {
 		fault("checks/known.toml", "said by the device", records.Error),
 		fault("jobs/a.toml", "first", records.Error), fault("jobs/a.toml", "second", records.Error), fault("jobs/b.toml", "only a warning", records.Warning),
 	}
-	got := Standing(assessed, set, found)
+	got := Findings(set, assessed, found)
 	if diff := cmp.Diff([]string{
 		`scan-02 record-unreadable "checks/known.toml" unknown "" "" [checks/known.toml]`,
-		`site record-unreadable "jobs/a.toml" unknown "" "" [jobs/a.toml:2]`,
-		`site record-unreadable "jobs/lost.toml" unknown "" "" [jobs/lost.toml]`,
+		`site record-unusable "jobs/a.toml" unknown "" "" [jobs/a.toml:2]`,
+		`site record-unusable "jobs/lost.toml" unknown "" "" [jobs/lost.toml]`,
 	}, lines(got)); diff != "" {
 		t.Error(diff)
 	}
@@ -131,29 +132,38 @@ func TestStandingOfFiles(t *testing.T) {
 		t.Errorf("%q", s)
 	}
 
+	// What contradicts in settings that can be read is told; that they cannot be read is not told here.
+	wrong := append(slices.Clone(found), fault(records.SiteFile, "no such rule", records.Error))
+	if got := Findings(set, assessed, wrong); len(got) != 4 || got[3].About != records.SiteFile {
+		t.Errorf("%v", lines(got))
+	}
 	// Without settings nothing is known of devices.
 	set.Site = nil
-	got = Standing(assessed, set, append(found, fault(records.SiteFile, "no such zone", records.Error)))
-	if len(got) != 4 || got[0].Code != settingsUnreadable || got[0].Severity != Fault || got[0].Subject != Site {
-		t.Errorf("%v", lines(got))
+	set.Unreadable = append(set.Unreadable, records.Unreadable{File: records.SiteFile, Kind: "site", Message: "no such zone"})
+	if diff := cmp.Diff([]string{
+		`site record-unusable "checks/known.toml" unknown "" "" [checks/known.toml:2]`,
+		`site record-unusable "jobs/a.toml" unknown "" "" [jobs/a.toml:2]`,
+		`site record-unusable "jobs/lost.toml" unknown "" "" [jobs/lost.toml]`,
+	}, lines(Findings(set, assessed, wrong))); diff != "" {
+		t.Error(diff)
 	}
 
 	found = nil
 	for i := range 5000 {
 		found = append(found, fault(fmt.Sprintf("checks/%04d.toml", i), "gone", records.Error))
 	}
-	got = Standing(nil, &records.Set{}, found)
+	got = Findings(&records.Set{}, nil, found)
 	if len(got) != mostFiles+1 || !strings.HasPrefix(got[mostFiles].Sentence, "4900 more files cannot be used, from checks/0100.toml on") || len(got[mostFiles].Sources) != mostSources {
 		t.Errorf("%d findings, the last %+v", len(got), got[len(got)-1])
 	}
 }
 
 // The example's own records, whole and with a job that cannot be read.
-func TestStandingOfExample(t *testing.T) {
+func TestFindingsOfExample(t *testing.T) {
 	whole := os.DirFS("../../../../examples/propeller-works")
 	at := time.Date(2026, 10, 5, 12, 0, 0, 0, time.UTC)
 	ofSite := func(set *records.Set, found []records.Diagnostic) (out []string) {
-		for _, f := range Standing(rules.Evaluate(set, at, rules.Options{}), set, found) {
+		for _, f := range Findings(set, rules.Evaluate(set, at, rules.Options{}), found) {
 			if f.Subject == Site {
 				out = append(out, f.Code+" "+f.About)
 			}
@@ -172,7 +182,7 @@ func TestStandingOfExample(t *testing.T) {
 		"jobs/2026/part-1.toml": {Data: []byte("device = ")},
 	}
 	set, found = records.Load(broken, records.Options{})
-	if got := ofSite(set, found); len(got) != 1 || got[0] != "record-unreadable jobs/2026/part-1.toml" {
+	if got := ofSite(set, found); len(got) != 1 || got[0] != "record-unusable jobs/2026/part-1.toml" {
 		t.Errorf("%q", got)
 	}
 }
@@ -186,7 +196,7 @@ func TestAlso(t *testing.T) {
 	}
 	sendAll(b, clock.at)
 	clock.at = clock.at.Add(time.Minute)
-	if err := b.Also(clock.at, []Finding{finding(Site, settingsUnreadable, Fault, "y")}); err != nil {
+	if err := b.Also(clock.at, []Finding{finding(Site, "settings-unreadable", Fault, "y")}); err != nil {
 		t.Fatal(err)
 	}
 	clock.at = clock.at.Add(time.Hour)
