@@ -115,12 +115,10 @@ func capital(s string) string {
 // reason is the text that lies beside refused files.
 func (l *look) reason(g *group, r *Refusal, to []string) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Not taken in: %s\n\n%s\n", strings.Join(to, ", "), show.Paragraph(r.sentences(), 80, 0))
+	fmt.Fprintf(&b, "Not taken in: %s\n\n%s", strings.Join(to, ", "), show.Paragraph(r.sentences(), 80, 0))
+	b.WriteString("\n")
 	for _, f := range r.Findings {
-		fmt.Fprintf(&b, "%s\n", strings.TrimRight(f, "\n"))
-	}
-	if len(r.Findings) > 0 {
-		b.WriteString("\n")
+		fmt.Fprintf(&b, "%s\n\n", strings.TrimRight(f, "\n"))
 	}
 	all := g.all()
 	for i := range all {
