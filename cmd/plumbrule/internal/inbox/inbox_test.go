@@ -214,7 +214,7 @@ func TestIrregular(t *testing.T) {
 	if len(r.Taken)+len(r.Trouble) > 0 || len(w.seen) > 0 {
 		t.Errorf("%+v", r)
 	}
-	r = w.after(10 * time.Minute)
+	w.after(10 * time.Minute)
 	w.want(Folder, "refused/link.ply", "refused/link.ply.reason.txt", "refused/link.ply.toml", "refused/link.ply.toml.reason.txt", "refused/pipe.ply", "refused/pipe.ply.reason.txt",
 		"refused/pipe.ply.toml", "refused/pipe.ply.toml.reason.txt", "refused/folder/inside.ply", "refused/folder.reason.txt")
 	if info, err := os.Lstat(in("refused/link.ply")); err != nil || info.Mode()&fs.ModeSymlink == 0 {
@@ -223,6 +223,43 @@ func TestIrregular(t *testing.T) {
 	if got := w.read("inbox/refused/pipe.ply.reason.txt"); !strings.Contains(got, "no ordinary file but a pipe") {
 		t.Error(got)
 	}
+}
+
+// A reason never takes the place of a file that somebody has dropped.
+func TestReasonTakesNoPlace(t *testing.T) {
+	w := newWorks(t)
+	w.drop("a.ply.reason.txt", "my own text")
+	w.after(10 * time.Minute)
+	w.drop("a.ply", "a")
+	w.drop("a.ply.toml", "x = 1\n")
+	w.after(5 * time.Second)
+	if got := w.read("inbox/refused/a.ply.reason.txt"); got != "my own text" {
+		t.Errorf("the dropped file is now %q", got)
+	}
+	w.want(Folder, "refused/a.ply.reason.txt", "refused/a.ply.reason.txt.reason.txt", "refused/a-2.ply", "refused/a-2.ply.toml", "refused/a-2.ply.reason.txt")
+}
+
+// One scan under two names is one check.
+func TestOneScanUnderTwoNames(t *testing.T) {
+	w := newWorks(t)
+	for _, name := range []string{"a.ply", "b.ply"} {
+		w.drop(name, "points")
+		w.drop(name+".toml", said)
+	}
+	r := w.after(5 * time.Second)
+	if len(r.Taken) != 1 || len(r.Refused) != 2 || !strings.Contains(r.Refused[0].Reason, "b.ply was taken in before: checks/scan-01/2026/2026-10-05T0812-bar-weekly.toml names it") {
+		t.Errorf("%+v", r)
+	}
+	// Once the record is gone, the scan can be taken in again.
+	if err := os.Remove(filepath.Join(w.root, r.Taken[0].Record)); err != nil {
+		t.Fatal(err)
+	}
+	w.drop("a.ply", "points")
+	w.drop("a.ply.toml", said)
+	if r := w.after(5 * time.Second); len(r.Taken) != 1 {
+		t.Errorf("%+v", r)
+	}
+	w.want("scans", "scan-01/2026/a.ply", "scan-01/2026/a.ply.toml.txt")
 }
 
 // Nothing that was refused before is overwritten; a sidecar stays with its file.

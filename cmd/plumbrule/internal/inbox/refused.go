@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"path"
+	"path/filepath"
 	"strings"
 )
 
@@ -14,10 +15,9 @@ const longestReason = 64 << 10
 // Refused lists what lies in inbox/refused, with its reasons, until somebody puts
 // it back or deletes it. A sidecar is not listed beside the file it speaks of.
 func (b *Inbox) Refused() ([]Refused, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
 	folder := path.Join(Folder, refusedFolder)
-	entries, err := b.disk.readDir(b.inside(folder))
+	here := filepath.Join(b.current().Root, Folder, refusedFolder)
+	entries, err := b.disk.readDir(here)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
@@ -36,7 +36,7 @@ func (b *Inbox) Refused() ([]Refused, error) {
 		if reason || ours(name) || sidecar && there[base] {
 			continue
 		}
-		out = append(out, Refused{File: name, Reason: b.reasonOf(path.Join(folder, name+reasonEnding)), Place: path.Join(folder, name)})
+		out = append(out, Refused{File: name, Reason: b.reasonOf(filepath.Join(here, name+reasonEnding)), Place: path.Join(folder, name)})
 	}
 	return out, nil
 }
@@ -45,7 +45,7 @@ func (b *Inbox) Refused() ([]Refused, error) {
 // line and the next empty one.
 func (b *Inbox) reasonOf(name string) string {
 	const unknown = "no reason lies beside it"
-	f, err := b.disk.open(b.inside(name))
+	f, err := b.disk.open(name)
 	if err != nil {
 		return unknown
 	}
