@@ -37,6 +37,9 @@ func referencePage() string {
 			eventTable(&b)
 		}
 	}
+	sidecar := SidecarDoc()
+	fmt.Fprintf(&b, "\n## %s\n\n`%s`: %s.\n", sidecar.Name, sidecar.Files, sidecar.Doc)
+	referenceTable(&b, sidecar.Keys, "")
 	b.WriteString("\n## Quantities\n\n| quantity | meaning |\n|---|---|\n")
 	for _, q := range Quantities() {
 		fmt.Fprintf(&b, "| %s | %s |\n", q.Name, q.Text)
@@ -109,7 +112,7 @@ func TestKeysAreDocumented(t *testing.T) {
 			t.Errorf("%s: more keys than the reader keeps account of", where)
 		}
 	}
-	for _, k := range Kinds() {
+	for _, k := range append(Kinds(), SidecarDoc()) {
 		if k.Doc == "" || k.Files == "" || len(k.Keys) == 0 {
 			t.Errorf("kind %s is not documented", k.Name)
 		}

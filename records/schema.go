@@ -51,8 +51,13 @@ func Kinds() []KindDoc {
 		{"check", "checks/<device>/<yyyy>/<date>T<hhmm>-<procedure>.toml", "one intermediate check; date and time of the name are local ones", s.check.docs()},
 		{"event", "events/<subject>/<date>-<kind>.toml", "what happened to a device or an artifact", s.event.docs()},
 		{"job", "jobs/<yyyy>/<id>.toml", "delivered work that rests on a device's measurements; the year is that of its end", s.job.docs()},
-		{"sidecar", "inbox/<file>.toml", "what a file dropped into the inbox is: a scan, or comma-separated values whose header row has feature and value, and may have unit and path, one reading a row; no record itself, and completed by the first [[drop]] of plumbrule.toml that fits the file's name", sidecarKeys().docs()},
 	}
+}
+
+// SidecarDoc documents the files that say what dropped ones are. They are no
+// records.
+func SidecarDoc() KindDoc {
+	return KindDoc{"sidecar", "inbox/<file>.toml", "what a file dropped into the inbox is: a scan, or comma-separated values whose header row has feature and value, and may have unit and path, one reading a row; no record itself, and completed by the first [[drop]] of plumbrule.toml that fits the file's name", sidecarKeys().docs()}
 }
 
 // The forms of quantities, as the reference shows them.

@@ -186,7 +186,7 @@ func testTopic(name string) (topicJSON, bool) {
 }
 
 func kindTopic(name string) (topicJSON, bool) {
-	for _, k := range records.Kinds() {
+	for _, k := range append(records.Kinds(), records.SidecarDoc()) {
 		if k.Name == name {
 			return topicJSON{Name: name, Kind: "record", Title: k.Files, Meaning: k.Doc, Keys: keyList("", k.Keys)}, true
 		}

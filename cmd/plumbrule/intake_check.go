@@ -73,7 +73,12 @@ func (r *recording) subjects(said *records.Sidecar) (*records.Procedure, error) 
 	}{
 		{"device", said.Device, sortedIDs(r.set.Devices)}, {"artifact", said.Artifact, sortedIDs(r.set.Artifacts)}, {"procedure", said.Procedure, sortedIDs(r.set.Procedures)},
 	} {
-		if !slices.Contains(x.known, x.id) {
+		record := x.what + "s/" + x.id + ".toml"
+		switch {
+		case slices.Contains(x.known, x.id):
+		case r.repo.Exists(record):
+			return nil, fmt.Errorf("%s cannot be used as it is; see what plumbrule validate says of it", record)
+		default:
 			return nil, &inbox.Refusal{What: fmt.Sprintf("there is no %s %q", x.what, x.id), Mend: nearOf(x.id, x.known)}
 		}
 	}

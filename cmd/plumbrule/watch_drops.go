@@ -8,7 +8,6 @@ import (
 
 	"plumbrule/cmd/plumbrule/internal/alert"
 	"plumbrule/cmd/plumbrule/internal/inbox"
-	"plumbrule/cmd/plumbrule/internal/repository"
 	"plumbrule/cmd/plumbrule/internal/show"
 	"plumbrule/cmd/plumbrule/internal/watch"
 	"plumbrule/records"
@@ -75,7 +74,7 @@ func (d *drops) Look(set *records.Set) watch.Taking {
 
 // refused tells of every file that lies in inbox/refused: somebody has to look at it.
 func (d *drops) refused(out *watch.Taking) {
-	list, err := inbox.RefusedIn(d.repository.Root)
+	list, err := d.intake.box.Refused()
 	if err != nil {
 		out.Findings = append(out.Findings, alert.Finding{
 			Key: alert.Key{Subject: inboxSubject, Code: "inbox-trouble", About: "refused"}, Severity: alert.Fault,
@@ -101,14 +100,14 @@ func (d *drops) commit(out *watch.Taking) {
 	}
 	for len(d.uncommitted) > 0 {
 		t := &d.uncommitted[0]
-		if err := repository.Commit(d.ctx, d.repository.Root, d.committed(t), d.author(t.By), "Check of "+t.Device+" taken in: "+t.Record); err != nil {
+		if err := d.repository.Commit(d.ctx, d.committed(t), d.author(t.By), "Check of "+t.Device+" taken in: "+t.Record); err != nil {
 			d.troubled(out, "commit-failing", "what was taken in could not be committed: "+err.Error(), "end what is under way in the repository, or commit by hand; it is tried again")
 			return
 		}
 		d.uncommitted, d.unpushed = d.uncommitted[1:], settings.Push
 	}
 	if d.unpushed {
-		if err := repository.Push(d.ctx, d.repository.Root); err != nil {
+		if err := d.repository.Push(d.ctx); err != nil {
 			d.troubled(out, "push-failing", "what was committed could not be pushed: "+err.Error(), "pull and push by hand; it is tried again")
 			return
 		}

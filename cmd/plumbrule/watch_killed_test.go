@@ -241,7 +241,7 @@ func (y *yard) inboxEmpty() bool {
 	}
 	for _, entry := range list {
 		if entry.Name() == "refused" {
-			refused, err := inbox.RefusedIn(y.root)
+			refused, err := os.ReadDir(filepath.Join(y.root, inbox.Folder, "refused"))
 			if err != nil || len(refused) > 0 {
 				y.Fatalf("refused: %v %v", refused, err)
 			}

@@ -3,7 +3,6 @@ package inbox
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -55,7 +54,10 @@ func (d *dying) do(f func() error) error {
 	return err
 }
 
-func (d *dying) mkdir(name string) error { return d.do(func() error { return d.system.mkdir(name) }) }
+func (d *dying) mkdir(name string) error {
+	return d.do(func() error { return d.system.mkdir(name) })
+}
+
 func (d *dying) move(from, to string) error {
 	return d.do(func() error { return d.system.move(from, to) })
 }
@@ -277,7 +279,7 @@ func TestEndedAgainAndAgain(t *testing.T) {
 		s.want(w)
 		w.nothingUnderWay()
 		if t.Failed() {
-			r.Fatal(fmt.Sprintf("%s", s.name))
+			r.Fatal(s.name)
 		}
 	})
 }

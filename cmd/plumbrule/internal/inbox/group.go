@@ -17,6 +17,7 @@ type group struct {
 	said    records.Sidecar
 	digest  string // of the sidecar
 	waits   string // why it is not complete; empty: it is
+	trouble string // why its sidecar cannot be read now; empty: it can
 	fault   *Refusal
 	patient bool // the fault may go away by itself
 }
@@ -92,7 +93,7 @@ func (l *look) groups() []*group {
 	writing := false // something that may be said is not complete
 	for _, f := range sidecars {
 		g := l.spokenOf(f, originals)
-		writing = writing || !g.whole() || g.waits != ""
+		writing = writing || !g.whole() || g.trouble != ""
 		out = append(out, g)
 		g.claim(claims)
 	}
@@ -132,7 +133,7 @@ func (g *group) claim(claims map[string]*group) {
 			Mend: "let one of them speak of it",
 		}
 		g.fault, g.patient, other.fault, other.patient = fault, false, fault, false
-		g.waits, other.waits = "", ""
+		g.trouble, other.trouble = "", ""
 		return true
 	})
 }

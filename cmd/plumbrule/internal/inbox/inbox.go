@@ -90,7 +90,10 @@ type Trouble struct{ File, Why string }
 type Inbox struct {
 	disk disk
 
-	mu       sync.Mutex // held during a look
+	setting sync.Mutex // guards next
+	next    Settings   // those of the next look
+
+	looking  sync.Mutex // held during a look
 	settings Settings
 	still    map[string]stillness
 	rests    map[string]rest   // by name of a drop or an intent
@@ -108,14 +111,21 @@ type rest struct {
 func New(s Settings) *Inbox { return open(s, system{}) }
 
 func open(s Settings, d disk) *Inbox {
-	return &Inbox{disk: d, settings: s, still: map[string]stillness{}, rests: map[string]rest{}, taken: map[string]string{}}
+	return &Inbox{disk: d, next: s, settings: s, still: map[string]stillness{}, rests: map[string]rest{}, taken: map[string]string{}}
 }
 
-// Set changes the settings from the next look on.
+// Set changes the settings from the next look on. It does not wait for a look
+// that is under way.
 func (b *Inbox) Set(change func(*Settings)) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	change(&b.settings)
+	b.setting.Lock()
+	defer b.setting.Unlock()
+	change(&b.next)
+}
+
+func (b *Inbox) current() Settings {
+	b.setting.Lock()
+	defer b.setting.Unlock()
+	return b.next
 }
 
 // Look finishes what was begun, and takes in or refuses what has come. An error
@@ -123,8 +133,9 @@ func (b *Inbox) Set(change func(*Settings)) {
 // the report says was done all the same. A repository without the folder has an
 // empty inbox.
 func (b *Inbox) Look(ctx context.Context) (Report, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
+	b.looking.Lock()
+	defer b.looking.Unlock()
+	b.settings = b.current()
 	l := &look{Inbox: b, ctx: ctx, now: b.settings.Clock.Now(), busy: map[string]bool{}}
 	maps.DeleteFunc(b.rests, func(key string, _ rest) bool { return !l.resting(key) })
 	if _, err := b.disk.lstat(b.settings.Root); err != nil {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"plumbrule/cmd/plumbrule/internal/show"
@@ -57,8 +58,11 @@ func (l *look) refusedPath(name string) string { return l.path(path.Join(refused
 // is left from one that was put back.
 func (l *look) anyThere(names []string) bool {
 	for _, name := range names {
-		if _, err := l.disk.lstat(l.refusedPath(name)); err == nil {
-			return true
+		// The second is that of a refused file whose name is that of a reason.
+		for _, there := range []string{name, name + reasonEnding + reasonEnding} {
+			if _, err := l.disk.lstat(l.refusedPath(there)); err == nil {
+				return true
+			}
 		}
 	}
 	return false
@@ -80,11 +84,11 @@ func (l *look) putAside(g *group, r *Refusal, to []string) error {
 		}
 	}
 	// The sidecar goes first: without it the others wait, and do not become another check.
-	for i := len(all) - 1; i >= 0; i-- {
-		if err := l.disk.move(l.path(all[i].name), l.refusedPath(to[i])); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	for i, f := range slices.Backward(all) {
+		if err := l.disk.move(l.path(f.name), l.refusedPath(to[i])); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
-		for _, mark := range all[i].marks {
+		for _, mark := range f.marks {
 			if err := l.disk.remove(l.path(mark)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 				return err
 			}
@@ -115,12 +119,10 @@ func capital(s string) string {
 // reason is the text that lies beside refused files.
 func (l *look) reason(g *group, r *Refusal, to []string) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Not taken in: %s\n\n%s\n", strings.Join(to, ", "), show.Paragraph(r.sentences(), 80, 0))
+	fmt.Fprintf(&b, "Not taken in: %s\n\n%s", strings.Join(to, ", "), show.Paragraph(r.sentences(), 80, 0))
+	b.WriteString("\n")
 	for _, f := range r.Findings {
-		fmt.Fprintf(&b, "%s\n", strings.TrimRight(f, "\n"))
-	}
-	if len(r.Findings) > 0 {
-		b.WriteString("\n")
+		fmt.Fprintf(&b, "%s\n\n", strings.TrimRight(f, "\n"))
 	}
 	all := g.all()
 	for i := range all {

@@ -4,51 +4,59 @@ import (
 	"errors"
 	"io"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
 	"strings"
 )
 
-// longestReason bounds what is read of a reason.
-const longestReason = 4 << 10
+// longestReason bounds what is read of a reason, in bytes.
+const longestReason = 64 << 10
 
-// RefusedIn lists what lies in a repository's inbox/refused with a reason beside it, by name. The reason is the second
-// paragraph of its file, after the one that names the files. A repository without the folder has refused nothing.
-func RefusedIn(root string) ([]Refused, error) {
-	folder := filepath.Join(root, Folder, refusedFolder)
-	entries, err := os.ReadDir(folder)
+// Refused lists what lies in inbox/refused, with its reasons, until somebody puts
+// it back or deletes it. A sidecar is not listed beside the file it speaks of.
+func (b *Inbox) Refused() ([]Refused, error) {
+	folder := path.Join(Folder, refusedFolder)
+	here := filepath.Join(b.current().Root, Folder, refusedFolder)
+	entries, err := b.disk.readDir(here)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
+	if err != nil {
+		return nil, err
+	}
+	there := map[string]bool{}
+	for _, e := range entries {
+		there[e.Name()] = true
+	}
 	var out []Refused
-	for _, entry := range entries {
-		name, reason := cutEnding(entry.Name(), reasonEnding)
-		if !reason || !entry.Type().IsRegular() {
+	for _, e := range entries {
+		name := e.Name()
+		_, reason := cutEnding(name, reasonEnding)
+		base, sidecar := cutEnding(name, sidecarEnding)
+		if reason || ours(name) || sidecar && there[base] {
 			continue
 		}
-		if _, gone := os.Lstat(filepath.Join(folder, name)); gone != nil {
-			continue // the file was put back or deleted
-		}
-		out = append(out, Refused{File: name, Reason: reasonIn(filepath.Join(folder, entry.Name())), Place: path.Join(Folder, refusedFolder, name)})
+		out = append(out, Refused{File: name, Reason: b.reasonOf(filepath.Join(here, name+reasonEnding)), Place: path.Join(folder, name)})
 	}
-	return out, err
+	return out, nil
 }
 
-// reasonIn reads the second paragraph of a text.
-func reasonIn(name string) string {
-	f, err := os.Open(name)
+// reasonOf reads the reason beside a refused file: what stands between its first
+// line and the next empty one.
+func (b *Inbox) reasonOf(name string) string {
+	const unknown = "no reason lies beside it"
+	f, err := b.disk.open(name)
 	if err != nil {
-		return "the reason cannot be read: " + plain(err)
+		return unknown
 	}
-	defer f.Close() //nolint:errcheck // it was only read
+	defer func() { _ = f.Close() }()
 	text, err := io.ReadAll(io.LimitReader(f, longestReason))
 	if err != nil {
-		return "the reason cannot be read: " + plain(err)
+		return unknown
 	}
-	paragraphs := strings.SplitN(string(text), "\n\n", 3)
-	if len(paragraphs) < 2 {
-		return strings.TrimSpace(paragraphs[0])
+	parts := strings.SplitN(string(text), "\n\n", 3)
+	if len(parts) < 2 {
+		return unknown
 	}
-	return strings.Join(strings.Fields(paragraphs[1]), " ")
+	return strings.Join(strings.Fields(parts[1]), " ")
 }

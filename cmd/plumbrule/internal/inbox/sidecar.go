@@ -30,7 +30,7 @@ func (l *look) spokenOf(f *seen, originals map[string]*seen) *group {
 		g.fault = &Refusal{What: fmt.Sprintf("the sidecar %s is larger than %d kB", show.Text(f.name), records.SidecarSize>>10), Mend: "a sidecar is a short text; explain sidecar lists its keys"}
 		return g
 	case err != nil:
-		g.waits = "it cannot be read: " + plain(err)
+		g.trouble = "the sidecar cannot be read: " + plain(err)
 		return g
 	}
 	said, list := records.ReadSidecar(path.Join(Folder, f.name), text)

@@ -30,6 +30,8 @@ func (l *look) settle(g *group) {
 		for _, f := range g.all() {
 			l.wait(f.name, g.waits, l.now.Add(retryAfter))
 		}
+	case g.trouble != "":
+		l.trouble(g.name(), g.names(), g.trouble)
 	case g.fault != nil && g.patient && l.now.Before(late):
 		for _, f := range g.all() {
 			l.wait(f.name, l.hope(g, f), late)

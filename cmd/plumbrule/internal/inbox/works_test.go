@@ -150,12 +150,15 @@ func (w *works) look() Report {
 	return r
 }
 
-// after looks, lets time pass, and looks again.
+// after looks, lets time pass, and looks again. What was done by both looks is
+// reported.
 func (w *works) after(d time.Duration) Report {
 	w.t.Helper()
-	w.look()
+	first := w.look()
 	w.clock.at = w.clock.at.Add(d)
-	return w.look()
+	r := w.look()
+	r.Taken, r.Refused = append(first.Taken, r.Taken...), append(first.Refused, r.Refused...)
+	return r
 }
 
 // want compares the files in and below a folder.

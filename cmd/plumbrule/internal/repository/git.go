@@ -105,16 +105,21 @@ func stateOf(letters string) string {
 // git runs a git command in the repository with an environment that cannot
 // change its answer, and returns what it printed.
 func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
+	fixed := []string{"--no-optional-locks", "-c", "core.quotepath=off", "-c", "core.hooksPath=/dev/null"}
+	return r.run(ctx, append(environment(os.Environ()), "GIT_OPTIONAL_LOCKS=0"), append(fixed, args...)...)
+}
+
+// run runs a git command in the repository and returns what it printed.
+func (r *Repository) run(ctx context.Context, env []string, args ...string) ([]byte, error) {
 	program, err := exec.LookPath("git")
 	if err != nil {
 		return nil, ErrNoGit
 	}
 	fixed := []string{
-		"-C", r.Root, "--no-optional-locks", "--literal-pathspecs", "-c", "core.quotepath=off", "-c", "core.fsmonitor=false",
-		"-c", "core.hooksPath=/dev/null", "-c", "safe.bareRepository=explicit", "-c", "submodule.recurse=false",
+		"-C", r.Root, "--literal-pathspecs", "-c", "core.fsmonitor=false", "-c", "safe.bareRepository=explicit", "-c", "submodule.recurse=false",
 	}
 	command := exec.CommandContext(ctx, program, append(fixed, args...)...)
-	command.Env = environment(os.Environ())
+	command.Env = env
 	var out, complaint bytes.Buffer
 	command.Stdout, command.Stderr = &out, &complaint
 	if err := command.Run(); err != nil {
@@ -123,11 +128,24 @@ func (r *Repository) git(ctx context.Context, args ...string) ([]byte, error) {
 			return nil, ErrNoGit
 		}
 		if said == "" {
-			return nil, fmt.Errorf("git %s: %w", args[0], err)
+			return nil, fmt.Errorf("git %s: %w", verbOf(args), err)
 		}
 		return nil, fmt.Errorf("git: %s", said)
 	}
 	return out.Bytes(), nil
+}
+
+// verbOf returns the first argument that is no setting.
+func verbOf(args []string) string {
+	for i := 0; i < len(args); i++ {
+		switch {
+		case args[i] == "-c":
+			i++
+		case !strings.HasPrefix(args[i], "-"):
+			return args[i]
+		}
+	}
+	return ""
 }
 
 // environment leaves out whatever would point git to another repository or change how it compares, but for the settings
@@ -140,5 +158,5 @@ func environment(all []string) []string {
 		}
 		return strings.HasPrefix(name, "GIT_") || name == "LC_ALL"
 	})
-	return append(out, "LC_ALL=C", "GIT_TERMINAL_PROMPT=0", "GIT_OPTIONAL_LOCKS=0")
+	return append(out, "LC_ALL=C", "GIT_TERMINAL_PROMPT=0")
 }
