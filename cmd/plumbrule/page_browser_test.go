@@ -63,7 +63,7 @@ func browse(t *testing.T, arguments ...string) (printed, logged string) {
 	defer cancel()
 	command := exec.CommandContext(ctx, program, append([]string{
 		"--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--no-first-run", "--disable-background-networking",
-		"--virtual-time-budget=3000", "--user-data-dir=" + t.TempDir(), "--enable-logging=stderr",
+		"--user-data-dir=" + t.TempDir(), "--enable-logging=stderr",
 	}, arguments...)...)
 	command.Env = append(os.Environ(), "HOME="+t.TempDir())
 	var out, told strings.Builder
