@@ -41,7 +41,7 @@ func TestOpenMetrics(t *testing.T) {
 // checkOpenMetrics checks the form and returns the samples.
 func checkOpenMetrics(t *testing.T, text string) map[string]string {
 	t.Helper()
-	if !strings.HasSuffix(text, "\n# EOF\n") || strings.Count(text, "# EOF") != 1 {
+	if !strings.HasSuffix(text, "\n# EOF\n") || strings.Count(text, "\n# EOF") != 1 {
 		t.Errorf("the end is %q", text[max(0, len(text)-40):])
 	}
 	sample := regexp.MustCompile(`^([a-z_]+)(\{[a-z]+="(?:[^"\\\n]|\\[\\"n])*"(?:,[a-z]+="(?:[^"\\\n]|\\[\\"n])*")*\})? (-?[0-9.]+)$`)
@@ -83,7 +83,7 @@ func checkOpenMetrics(t *testing.T, text string) map[string]string {
 func TestOlderForm(t *testing.T) {
 	_, web, _ := serve(t, hostile(t))
 	answer, text := get(t, web.URL+"/metrics", "Accept", "text/plain")
-	if answer.Header.Get("Content-Type") != plainKind || strings.Contains(text, "# EOF") || !strings.Contains(text, "# TYPE plumbrule_evaluations_total counter\n") {
+	if answer.Header.Get("Content-Type") != plainKind || strings.HasSuffix(text, "# EOF\n") || !strings.Contains(text, "# TYPE plumbrule_evaluations_total counter\n") {
 		t.Errorf("%s %q", answer.Header.Get("Content-Type"), text)
 	}
 	program, err := exec.LookPath("promtool")
