@@ -29,10 +29,10 @@ type exposition struct {
 
 // family is one name of metrics.
 type family struct {
-	out   *exposition
-	name  string // of its samples
-	seen  map[string]bool // labels of the samples so far
-	left  int             // samples left out
+	out  *exposition
+	name string          // of its samples
+	seen map[string]bool // labels of the samples so far
+	left int             // samples left out
 }
 
 // family begins a name. A counter's samples end with _total and an info's with _info; the older form gives the family that name
