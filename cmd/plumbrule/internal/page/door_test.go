@@ -157,7 +157,7 @@ func TestToken(t *testing.T) {
 			if answer.StatusCode != want && (path != "healthz" || want == 401) {
 				t.Errorf("%s, /%s: %s, want %d", name, path, answer.Status, want)
 			}
-			if answer.StatusCode == 401 && len(answer.Header.Values("WWW-Authenticate")) != 2 {
+			if answer.StatusCode == http.StatusUnauthorized && len(answer.Header.Values("WWW-Authenticate")) != 2 {
 				t.Errorf("%s: %v", name, answer.Header)
 			}
 		}

@@ -9,8 +9,8 @@ import (
 	"time"
 )
 
-// follow opens a stream of events and hands out its lines; it ends with the test.
-func follow(t *testing.T, url, last string) (*http.Response, <-chan string) {
+// follow opens a stream of events and hands out its lines; leave ends it, as does the end of the test.
+func follow(t *testing.T, url, last string) (r reply, lines <-chan string, leave func()) {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
 	t.Cleanup(cancel)
@@ -26,14 +26,14 @@ func follow(t *testing.T, url, last string) (*http.Response, <-chan string) {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { answer.Body.Close() })
-	lines := make(chan string, 100)
+	out := make(chan string, 100)
 	go func() {
-		defer close(lines)
+		defer close(out)
 		for scan := bufio.NewScanner(answer.Body); scan.Scan(); {
-			lines <- scan.Text()
+			out <- scan.Text()
 		}
 	}()
-	return answer, lines
+	return reply{answer.Status, answer.StatusCode, answer.Header}, out, cancel
 }
 
 // event reads lines up to the id of the next event; empty when the stream ends first.
@@ -50,7 +50,7 @@ func event(t *testing.T, lines <-chan string) string {
 // A reader is told of each view once: at once of one that it has not seen, and nothing of one that it has.
 func TestEvents(t *testing.T) {
 	s, web, _ := serve(t, example(t))
-	answer, lines := follow(t, web.URL, "")
+	answer, lines, _ := follow(t, web.URL, "")
 	if answer.Header.Get("Content-Type") != "text/event-stream" {
 		t.Errorf("%v", answer.Header)
 	}
@@ -59,8 +59,8 @@ func TestEvents(t *testing.T) {
 	if first == "" || !strings.Contains(page, `data-view="`+first+`"`) {
 		t.Errorf("told of %q, which is not the view of the page", first)
 	}
-	_, again := follow(t, web.URL, first)
-	_, missed := follow(t, web.URL, "of-another-run-3")
+	_, again, _ := follow(t, web.URL, first)
+	_, missed, _ := follow(t, web.URL, "of-another-run-3")
 	if id := event(t, missed); id != first {
 		t.Errorf("who had missed it was told of %q", id)
 	}
@@ -76,7 +76,7 @@ func TestEvents(t *testing.T) {
 
 func TestEventsStayAliveAndEnd(t *testing.T) {
 	_, web, _ := serve(t, example(t), func(s *Settings) { s.KeepAlive, s.Stream = 10*time.Millisecond, 200*time.Millisecond })
-	_, lines := follow(t, web.URL, "")
+	_, lines, _ := follow(t, web.URL, "")
 	alive := 0
 	for line := range lines { // ends with the stream
 		if strings.HasPrefix(line, ":") {
@@ -90,14 +90,14 @@ func TestEventsStayAliveAndEnd(t *testing.T) {
 
 func TestListenersAreBounded(t *testing.T) {
 	s, web, _ := serve(t, example(t), func(s *Settings) { s.Listeners = 2 })
-	a, la := follow(t, web.URL, "")
-	b, _ := follow(t, web.URL, "")
-	c, _ := follow(t, web.URL, "")
-	if a.StatusCode != 200 || b.StatusCode != 200 || c.StatusCode != http.StatusServiceUnavailable || c.Header.Get("Retry-After") == "" {
+	a, la, leave := follow(t, web.URL, "")
+	b, _, _ := follow(t, web.URL, "")
+	c, _, _ := follow(t, web.URL, "")
+	if a.StatusCode != http.StatusOK || b.StatusCode != http.StatusOK || c.StatusCode != http.StatusServiceUnavailable || c.Header.Get("Retry-After") == "" {
 		t.Errorf("%s, %s, %s", a.Status, b.Status, c.Status)
 	}
 	event(t, la)
-	a.Body.Close()
+	leave()
 	for range 500 { // who has gone leaves a place
 		s.mu.Lock()
 		n := s.listeners
@@ -107,14 +107,14 @@ func TestListenersAreBounded(t *testing.T) {
 		}
 		time.Sleep(10 * time.Millisecond)
 	}
-	if d, _ := follow(t, web.URL, ""); d.StatusCode != http.StatusOK {
+	if d, _, _ := follow(t, web.URL, ""); d.StatusCode != http.StatusOK {
 		t.Errorf("after one has gone: %s", d.Status)
 	}
 }
 
 func TestCloseEndsStreams(t *testing.T) {
 	s, web, _ := serve(t, example(t))
-	_, lines := follow(t, web.URL, "")
+	_, lines, _ := follow(t, web.URL, "")
 	event(t, lines)
 	s.Close()
 	for range lines { // would last for ever

@@ -118,8 +118,15 @@ func display(tb testing.TB, s *Server, v *View) {
 	}
 }
 
+// reply is an answer without its body.
+type reply struct {
+	Status     string
+	StatusCode int
+	Header     http.Header
+}
+
 // get asks for a page; headers are names followed by values.
-func get(tb testing.TB, url string, headers ...string) (*http.Response, string) {
+func get(tb testing.TB, url string, headers ...string) (reply, string) {
 	tb.Helper()
 	request, err := http.NewRequest(http.MethodGet, url, nil)
 	if err != nil {
@@ -138,7 +145,7 @@ func get(tb testing.TB, url string, headers ...string) (*http.Response, string) 
 	if err != nil {
 		tb.Fatal(err)
 	}
-	return answer, string(body)
+	return reply{answer.Status, answer.StatusCode, answer.Header}, string(body)
 }
 
 // element is a start tag with the text up to the next tag.

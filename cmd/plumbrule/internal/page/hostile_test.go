@@ -2,6 +2,7 @@ package page
 
 import (
 	"encoding/json"
+	"net/http"
 	"reflect"
 	"strings"
 	"testing"
@@ -74,7 +75,7 @@ func TestHostileTextInPages(t *testing.T) {
 	_, web, _ := serve(t, hostile(t))
 	for _, path := range hostilePaths() {
 		answer, page := get(t, web.URL+path)
-		if answer.StatusCode != 200 {
+		if answer.StatusCode != http.StatusOK {
 			t.Errorf("%s: %s", path, answer.Status)
 			continue
 		}
