@@ -115,7 +115,7 @@ func deviceOf(e *edition, d *rules.Device) devicePage {
 }
 
 func dueLineOf(d rules.Due) dueLine {
-	out := dueLine{What: d.What, Due: dueDateOf(d), Last: "never"}
+	out := dueLine{What: d.What, Due: dueDateOf(d)}
 	if !d.Last.IsZero() {
 		out.Last = d.Last.String()
 	}

@@ -116,13 +116,15 @@ func (d *Door) Serve(ctx context.Context, s *Server, log *slog.Logger) error {
 	if server.Shutdown(limit) != nil {
 		_ = server.Close() // who has not read to the end by now goes without
 	}
-	<-ended
+	if err := <-ended; !errors.Is(err, http.ErrServerClosed) {
+		return fmt.Errorf("the page: %w", err)
+	}
 	return nil
 }
 
 // tokenOf reads the token that readers must give.
 func tokenOf(p *records.SitePage, env func(string) string) (string, error) {
-	token, from := "", ""
+	var token, from string
 	switch {
 	case p.TokenEnv != "":
 		token, from = env(p.TokenEnv), "the environment variable "+p.TokenEnv

@@ -29,10 +29,10 @@ type exposition struct {
 
 // family is one name of metrics.
 type family struct {
-	out   *exposition
-	name  string // of its samples
-	count int
-	left  int // samples left out
+	out  *exposition
+	name string          // of its samples
+	seen map[string]bool // labels of the samples so far
+	left int             // samples left out
 }
 
 // family begins a name. A counter's samples end with _total and an info's with _info; the older form gives the family that name
@@ -55,25 +55,25 @@ func (m *exposition) family(name, kind, unit, help string) *family {
 	if unit != "" && m.form == openMetrics {
 		m.WriteString("# UNIT " + name + " " + unit + "\n")
 	}
-	return &family{out: m, name: sample}
+	return &family{out: m, name: sample, seen: map[string]bool{}}
 }
 
-// add writes a sample; labels are names followed by values, which may be foreign.
+// add writes a sample; labels are names followed by values, which may be foreign. A second one with the same labels, as names that
+// are cut may have, is left out: it would make the whole text unreadable.
 func (f *family) add(value float64, labels ...string) {
-	if f.count == mostSeries {
+	var text strings.Builder
+	for i := 0; i+1 < len(labels); i += 2 {
+		text.WriteString([]string{"{", ","}[min(i, 1)] + labels[i] + `="` + label(labels[i+1]) + `"`)
+	}
+	if len(labels) > 0 {
+		text.WriteByte('}')
+	}
+	if len(f.seen) == mostSeries || f.seen[text.String()] {
 		f.left++
 		return
 	}
-	f.count++
-	m := f.out
-	m.WriteString(f.name)
-	for i := 0; i+1 < len(labels); i += 2 {
-		m.WriteString([]string{"{", ","}[min(i, 1)] + labels[i] + `="` + label(labels[i+1]) + `"`)
-	}
-	if len(labels) > 0 {
-		m.WriteByte('}')
-	}
-	m.WriteString(" " + strconv.FormatFloat(value, 'f', -1, 64) + "\n")
+	f.seen[text.String()] = true
+	f.out.WriteString(f.name + text.String() + " " + strconv.FormatFloat(value, 'f', -1, 64) + "\n")
 }
 
 // at writes a time; none for one that has not come.

@@ -115,7 +115,7 @@ func fleetBy(e *edition, by grouping) fleet {
 		}
 		row := artifactRow{ID: a.ID, Objection: a.Objection, Calibration: dueDateOf(a.Calibration)}
 		if a.Record != nil {
-			row.Kind = string(a.Record.Kind)
+			row.Kind = a.Record.Kind
 		}
 		out.Artifacts = append(out.Artifacts, row)
 	}

@@ -61,7 +61,13 @@ func (e *edition) families(m *exposition) {
 	}
 	left := f.left
 	f = m.family("plumbrule_due_timestamp_seconds", gauge, "seconds", "When a calibration or check is overdue: the end of its last day at the site.")
+	done := map[[3]string]bool{}
 	for _, d := range duties(e.View) {
+		key := [3]string{d.Subject, d.Kind, d.Due.What}
+		if done[key] {
+			continue // a check that is asked for now comes before the same of the plan
+		}
+		done[key] = true
 		f.add(seconds(d.Due.Date.EndIn(e.zone())), "subject", d.Subject, "kind", d.Kind, "what", d.Due.What)
 	}
 	left += f.left
