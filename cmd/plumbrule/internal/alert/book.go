@@ -89,11 +89,19 @@ func later(a, b time.Time) time.Time {
 }
 
 // Configure gives the book other settings. Who then is to be told of what stands
-// already is told; who is not any more is not.
+// already is told; who is not any more is not. What failed or was refused is tried
+// at once: the settings, or a secret they point at, may be mended.
 func (b *Book) Configure(settings Settings) {
 	b.settings, b.known = settings, false
+	for _, s := range b.targets {
+		s.last, s.asked = time.Time{}, 0
+	}
 	for _, e := range b.entries {
 		e.aim(&b.settings)
+		for t, r := range e.refused {
+			r.last = time.Time{}
+			e.refused[t] = r
+		}
 	}
 	for key := range b.own {
 		if key.Code == channelFailing {
