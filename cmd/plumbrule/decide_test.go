@@ -15,10 +15,11 @@ import (
 func command(tb testing.TB, dir string, args ...string) (status int, stdout, stderr string) {
 	tb.Helper()
 	var out, err bytes.Buffer
+	state := tb.TempDir() // what a watcher has told must not outlive the test
 	status = run(context.Background(), env{
 		Stdin: strings.NewReader(""), Stdout: &out, Stderr: &err, Dir: dir,
 		Now:       func() time.Time { return time.Date(2026, 11, 25, 8, 0, 0, 0, time.UTC) },
-		LookupEnv: func(string) (string, bool) { return "", false },
+		LookupEnv: func(name string) (string, bool) { return state, name == "XDG_STATE_HOME" },
 	}, args)
 	return status, out.String(), err.String()
 }

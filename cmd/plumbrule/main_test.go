@@ -1,8 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -43,6 +45,7 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       os.Getenv("UPDATE_SCRIPTS") != "",
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("PLUMBRULE_TEST_NOW", "2026-11-25T08:00:00Z")
+			e.Setenv("XDG_STATE_HOME", filepath.Join(e.WorkDir, "state"))
 			e.Setenv("GORACE", "atexit_sleep_ms=0") // else each of many short processes waits a second under -race
 			return os.CopyFS(filepath.Join(e.WorkDir, "shop"), os.DirFS("testdata/shop"))
 		},
@@ -53,7 +56,7 @@ func TestScripts(t *testing.T) {
 			_, err := exec.LookPath("git")
 			return err == nil, nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "scan": writeScan},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "scan": writeScan, "waits-for": waitsFor},
 	})
 }
 
@@ -75,4 +78,26 @@ func exits(ts *testscript.TestScript, negated bool, args []string) {
 	if got != want {
 		ts.Fatalf("exit status %d, want %d\n%s", got, want, ts.ReadFile("stderr"))
 	}
+}
+
+// waitsFor waits until a file below a folder holds a text or has it as its name: "waits-for state raised".
+func waitsFor(ts *testscript.TestScript, negated bool, args []string) {
+	if negated || len(args) != 2 {
+		ts.Fatalf("usage: waits-for FOLDER TEXT")
+	}
+	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); <-time.After(20 * time.Millisecond) {
+		found := false
+		_ = filepath.WalkDir(ts.MkAbs(args[0]), func(name string, entry fs.DirEntry, err error) error {
+			if err != nil || entry.IsDir() {
+				return nil //nolint:nilerr // not there yet
+			}
+			text, _ := os.ReadFile(name) // likewise
+			found = found || filepath.Base(name) == args[1] || bytes.Contains(text, []byte(args[1]))
+			return nil
+		})
+		if found {
+			return
+		}
+	}
+	ts.Fatalf("nothing below %s holds %q", args[0], args[1])
 }

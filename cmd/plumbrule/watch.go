@@ -33,7 +33,7 @@ func newWatchCommand(e *env) *cobra.Command {
 		Long: "Watch notices new results, judges anew what they can affect, and tells those concerned of each change once: by the channels and routes of " +
 			"plumbrule.toml, or in its log where there are none. It takes in what is dropped into the folder inbox, and serves a status page on this machine. " +
 			"What it has told it keeps in a state directory outside the records. It ends with SIGTERM or SIGINT, and sets itself up anew with SIGHUP and when plumbrule.toml changes.",
-		Example: "  plumbrule watch\n  plumbrule watch --once --strict\n  plumbrule watch --once --dry-run\n  plumbrule watch --check",
+		Example: "  plumbrule watch --once --strict\n  plumbrule watch --once --dry-run\n  plumbrule watch --check",
 		Args:    noOperands,
 		Annotations: seeAlso(statuses(
 			"0", "it was asked to end; with --once or --check: all that was to be told was told",

@@ -64,7 +64,7 @@ func (l *Log) write(ctx context.Context, m Message, level slog.Level, text strin
 	if err := ctx.Err(); err != nil {
 		return &Error{Place: "log", What: "was not written to its end because the time was up", Mend: "it will be tried again", Err: err}
 	}
-	record := slog.NewRecord(m.At, level, field(text), 0)
+	record := slog.NewRecord(m.At.UTC(), level, field(text), 0)
 	record.AddAttrs(slog.String("event", field(m.Kind)), slog.String("site", field(m.Site)), slog.String("message", field(m.ID)))
 	if m.Person != "" {
 		record.AddAttrs(slog.String("person", field(m.Person)))

@@ -32,7 +32,7 @@ func Compose(d alert.Delivery, site string, zone *time.Location) Content {
 	}
 	for i := range d.Alerts {
 		if d.Alerts[i].State() == alert.Raised {
-			v.Acknowledge = "plumbrule alerts acknowledge ID --why REASON"
+			v.Acknowledge = "plumbrule alerts acknowledge ID --by INITIALS --why REASON"
 		}
 	}
 	return Content{Subject: subject(d), Text: v.text(), HTML: v.html()}
