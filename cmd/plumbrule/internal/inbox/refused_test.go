@@ -1,3 +1,5 @@
+//go:build unix
+
 package inbox
 
 import (
@@ -99,45 +101,4 @@ func TestRefusalAndTrouble(t *testing.T) {
 	if len(r.Refused) != 2 || r.Refused[0].Reason != "There is no sphere. See bar.ply. What would mend it: scan it again." {
 		t.Errorf("%+v", r)
 	}
-}
-
-// failing is a file system in which nothing can be written in and below a folder.
-type failing struct {
-	system
-	folder string
-	with   error
-}
-
-func (f *failing) err(name string) error {
-	if f.with != nil && strings.HasPrefix(name+"/", f.folder+"/") {
-		return &fs.PathError{Op: "write", Path: name, Err: f.with}
-	}
-	return nil
-}
-
-func (f *failing) mkdir(name string) error {
-	return orElse(f.err(name), func() error { return f.system.mkdir(name) })
-}
-
-func (f *failing) create(name string) (t target, err error) {
-	return t, orElse(f.err(name), func() error { t, err = f.system.create(name); return err })
-}
-
-func (f *failing) move(from, to string) error {
-	return orElse(f.err(to), func() error { return f.system.move(from, to) })
-}
-
-func (f *failing) replace(from, to string) error {
-	return orElse(f.err(to), func() error { return f.system.replace(from, to) })
-}
-
-func (f *failing) remove(name string) error {
-	return orElse(f.err(name), func() error { return f.system.remove(name) })
-}
-
-func orElse(err error, f func() error) error {
-	if err != nil {
-		return err
-	}
-	return f()
 }

@@ -1,6 +1,7 @@
 package inbox
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -8,6 +9,50 @@ import (
 	"testing"
 	"time"
 )
+
+// failing is a file system in which nothing can be written in and below a folder.
+type failing struct {
+	system
+	folder string
+	with   error
+}
+
+func (f *failing) err(name string) error {
+	if f.with != nil && strings.HasPrefix(name+"/", f.folder+"/") {
+		return &fs.PathError{Op: "write", Path: name, Err: f.with}
+	}
+	return nil
+}
+
+func (f *failing) mkdir(name string) error {
+	return orElse(f.err(name), func() error { return f.system.mkdir(name) })
+}
+
+func (f *failing) create(name string) (t target, err error) {
+	if err := f.err(name); err != nil {
+		return nil, err
+	}
+	return f.system.create(name)
+}
+
+func (f *failing) move(from, to string) error {
+	return orElse(f.err(to), func() error { return f.system.move(from, to) })
+}
+
+func (f *failing) replace(from, to string) error {
+	return orElse(f.err(to), func() error { return f.system.replace(from, to) })
+}
+
+func (f *failing) remove(name string) error {
+	return orElse(f.err(name), func() error { return f.system.remove(name) })
+}
+
+func orElse(err error, f func() error) error {
+	if err != nil {
+		return err
+	}
+	return f()
+}
 
 // A full disk, a read-only one and missing permissions are no faults of a drop:
 // it stays, and is taken in when they are over.
