@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -265,6 +266,11 @@ func TestEndedAtEveryStepAndStateLost(t *testing.T) {
 		}
 		if got := w.read("scans/scan-01/2026/bar.ply"); got != "points" {
 			t.Errorf("ended at step %d: the archive has %q", last, got)
+		}
+		for _, r := range must(w.box.Refused()) {
+			if !strings.HasSuffix(r.File, sidecarEnding) && !strings.Contains(r.Reason, w.list("checks")[0]) {
+				t.Errorf("ended at step %d: the reason does not name the record: %s", last, r.Reason)
+			}
 		}
 		if got := w.list(Folder + "/" + refusedFolder); len(w.list(Folder)) != len(got) {
 			t.Errorf("ended at step %d: in the inbox is left %q", last, w.list(Folder))

@@ -227,3 +227,34 @@ func TestDamagedIntent(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 }
+
+// The sidecar of another drop may be the same, word for word: it stays with that
+// drop.
+func TestAnotherDropWithTheSameSidecar(t *testing.T) {
+	cleared := 0
+	for last := 1; last < 60; last++ {
+		w := newWorks(t)
+		w.disk = &dying{last: last}
+		w.restart()
+		w.drop("bar.ply", "points")
+		w.drop("bar.ply.toml", said)
+		w.look()
+		w.clock.at = w.clock.at.Add(5 * time.Second)
+		w.look()
+		if len(w.list(Folder)) > 0 {
+			continue
+		}
+		cleared++
+		w.drop("bar.ply", "other points")
+		w.drop("bar.ply.toml", said)
+		w.disk = &dying{}
+		w.restart()
+		w.quiet()
+		if n := len(w.list("checks")); n != 2 {
+			t.Errorf("ended at step %d: %d records, want 2", last, n)
+		}
+	}
+	if cleared == 0 {
+		t.Error("no end came after the inbox was cleared")
+	}
+}
