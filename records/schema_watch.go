@@ -12,7 +12,7 @@ func watchTables() []key[Site] {
 		table("watch", "settings of the watcher (plumbrule watch)", watchKeys(), func(s *Site) *SiteWatch { return &s.Watch }, func(s *Site) bool { return s.Watch.stated() }, nil),
 		table("inbox", "settings of the folder inbox, into which scans are dropped", inboxKeys(), func(s *Site) *SiteInbox { return &s.Inbox }, func(s *Site) bool { return s.Inbox != SiteInbox{} }, nil),
 		table("page", "settings of the status page", pageKeys(), func(s *Site) *SitePage { return &s.Page }, func(s *Site) bool { return s.Page != SitePage{} }, nil),
-		tables("drop", "what a file dropped into the inbox is, by its name, where no file beside it says so; the first that fits holds", dropKeys(), func(s *Site) *[]Drop { return &s.Drops }, func(d *Drop) *int { return &d.Line }),
+		tables("drop", "what a file dropped into the inbox is, by its name, as far as no sidecar beside it says so (explain sidecar); the first that fits holds", dropKeys(), func(s *Site) *[]Drop { return &s.Drops }, func(d *Drop) *int { return &d.Line }),
 		tables("person", "somebody who can be told", personKeys(), func(s *Site) *[]Person { return &s.Persons }, func(p *Person) *int { return &p.Line }),
 		tables("channel", "one way to tell somebody; a channel log is there without being written", channelKeys(), func(s *Site) *[]Channel { return &s.Channels }, func(c *Channel) *int { return &c.Line }),
 		tables("route", "who is told of which alerts: all its conditions must hold, and every route that fits is used; what fits none goes to the log, and a fault of the watcher to all", routeKeys(), func(s *Site) *[]Route { return &s.Routes }, func(r *Route) *int { return &r.Line }),

@@ -163,35 +163,40 @@ func sidecarSuffix(n int) string {
 // dropped is where a file of the inbox lies.
 func (b *Inbox) dropped(name string) string { return (&look{Inbox: b}).path(name) }
 
-// clear takes the files of an intent out of the inbox. What has come there under
-// their names since is another drop.
+// clear takes the files of an intent out of the inbox, the originals last. What
+// has come there under their names since is another drop: where none of the
+// originals is left, neither is what was said of them, however alike it looks.
 func (b *Inbox) clear(in *intent) error {
-	all := slices.Clone(in.Originals)
-	if in.Sidecar != nil {
-		all = append(all, *in.Sidecar)
-	}
-	gone := false
-	for i := range all {
-		is, err := b.isStill(&all[i])
+	var left []carried
+	for i := range in.Originals {
+		is, err := b.isStill(&in.Originals[i])
 		if err != nil {
 			return err
 		}
-		if !is {
-			continue
+		if is {
+			left = append(left, in.Originals[i])
 		}
-		if err := b.disk.remove(b.dropped(all[i].Name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	}
+	if len(left) == 0 {
+		return nil
+	}
+	names := slices.Clone(in.Marks)
+	if in.Sidecar != nil {
+		is, err := b.isStill(in.Sidecar)
+		if err != nil {
 			return err
 		}
-		gone = true
+		if is {
+			names = append(names, in.Sidecar.Name)
+		}
 	}
-	for _, name := range in.Marks {
+	for i := range left {
+		names = append(names, left[i].Name)
+	}
+	for _, name := range names {
 		if err := b.disk.remove(b.dropped(name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
-		gone = true
-	}
-	if !gone {
-		return nil
 	}
 	return b.disk.settle(b.dropped(""))
 }

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -16,9 +17,10 @@ import (
 // after that comes to the disk, no cleaning up either.
 type dying struct {
 	system
-	steps int // done so far
-	last  int // the step at which it ends; 0: never
-	how   ending
+	steps  int // done so far
+	last   int // the step at which it ends; 0: never
+	how    ending
+	writes bool // the last step was one that writes
 }
 
 // ending is how far the last step comes.
@@ -88,6 +90,7 @@ type dyingFile struct {
 
 func (f *dyingFile) Write(p []byte) (int, error) {
 	does, lives := f.disk.step()
+	f.disk.writes = f.disk.writes || f.disk.steps == f.disk.last
 	n, err := 0, error(nil)
 	switch {
 	case does:
@@ -218,14 +221,19 @@ func TestEndedAtEveryStep(t *testing.T) {
 			if steps < 10 {
 				t.Fatalf("only %d steps", steps)
 			}
+			// A step that is done is the one before the next that is not.
 			for last := 1; last <= steps; last++ {
-				for how := range endings {
+				for _, how := range []ending{undone, half} {
 					w := newWorks(t)
-					s.run(w, false, &dying{last: last, how: how})
+					d := &dying{last: last, how: how}
+					s.run(w, false, d)
 					s.want(w)
 					w.nothingUnderWay()
 					if t.Failed() {
 						t.Fatalf("ended at step %d of %d, %d", last, steps, how)
+					}
+					if !d.writes {
+						break // there is nothing to be half done
 					}
 				}
 			}
@@ -258,6 +266,11 @@ func TestEndedAtEveryStepAndStateLost(t *testing.T) {
 		}
 		if got := w.read("scans/scan-01/2026/bar.ply"); got != "points" {
 			t.Errorf("ended at step %d: the archive has %q", last, got)
+		}
+		for _, r := range must(w.box.Refused()) {
+			if !strings.HasSuffix(r.File, sidecarEnding) && !strings.Contains(r.Reason, w.list("checks")[0]) {
+				t.Errorf("ended at step %d: the reason does not name the record: %s", last, r.Reason)
+			}
 		}
 		if got := w.list(Folder + "/" + refusedFolder); len(w.list(Folder)) != len(got) {
 			t.Errorf("ended at step %d: in the inbox is left %q", last, w.list(Folder))

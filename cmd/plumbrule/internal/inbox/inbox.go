@@ -97,7 +97,7 @@ type Inbox struct {
 	settings Settings
 	still    map[string]stillness
 	rests    map[string]rest   // by name of a drop or an intent
-	taken    map[string]string // records made since the set was last handed over, by SHA-256
+	taken    map[string]string // records made by this program, by SHA-256: those of Known may be older
 }
 
 // rest is a drop that met trouble: it is left alone until its time has come.

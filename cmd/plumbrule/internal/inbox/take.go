@@ -37,7 +37,7 @@ func (l *look) settle(g *group) {
 			l.wait(f.name, l.hope(g, f), late)
 		}
 	case g.fault != nil:
-		l.refuse(g, g.fault)
+		l.refuse(g, l.reasonFor(g))
 	case g.empty() && l.now.Before(late):
 		for _, f := range g.all() {
 			l.wait(f.name, "nothing is in it so far", late) // some programs make a file long before they write to it
@@ -57,6 +57,30 @@ func (l *look) hope(g *group, f *seen) string {
 		}
 	}
 	return "it waits: " + g.fault.What
+}
+
+// reasonFor is why a group is refused: its fault, or that it was taken in before,
+// as what a program left behind that lost its state.
+func (l *look) reasonFor(g *group) *Refusal {
+	for _, f := range g.files {
+		if !f.info.Mode().IsRegular() || f.info.Size() == 0 {
+			continue
+		}
+		if file, err := l.identify(f); err == nil {
+			if record, known := l.known(file.SHA256); known {
+				return takenBefore(f.name, record, file.SHA256)
+			}
+		}
+	}
+	return g.fault
+}
+
+// takenBefore refuses what a record names already.
+func takenBefore(name, record, digest string) *Refusal {
+	return &Refusal{
+		What: fmt.Sprintf("%s was taken in before: %s names it by its SHA-256 %s", show.Text(name), record, digest),
+		Mend: `delete it; what is wrong in that record is corrected by a new one, see "plumbrule help record check", --amends`,
+	}
 }
 
 // take makes a record of a group and carries it out.
@@ -79,10 +103,7 @@ func (l *look) take(g *group) {
 		}
 		seenDigests[file.SHA256] = f.name
 		if record, known := l.known(file.SHA256); known {
-			l.refuse(g, &Refusal{
-				What: fmt.Sprintf("%s was taken in before: %s names it by its SHA-256 %s", show.Text(f.name), record, file.SHA256),
-				Mend: `delete it; what is wrong in that record is corrected by a new one, see "plumbrule help record check", --amends`,
-			})
+			l.refuse(g, takenBefore(f.name, record, file.SHA256))
 			return
 		}
 		d.Files = append(d.Files, file)

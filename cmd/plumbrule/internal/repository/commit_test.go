@@ -100,6 +100,17 @@ func TestCommitOddities(t *testing.T) {
 	if got := v.cmd("show", "--name-only", "--format=%an <%ae>", "HEAD"); got != "mk <>\n\nlab/scans/*.ply" {
 		t.Errorf("%s", got)
 	}
+	if err := v.Commit(t.Context(), []string{"scans/other.ply"}, author, "second"); err != nil {
+		t.Fatal(err)
+	}
+	v.write("scans/*.ply", "more points")
+	v.write("scans/other.ply", "more points")
+	if err := v.Commit(t.Context(), []string{"scans/*.ply"}, author, "third"); err != nil {
+		t.Fatal(err)
+	}
+	if got := v.cmd("show", "--name-only", "--format=", "HEAD") + "; " + v.cmd("diff", "--cached", "--name-only"); got != "lab/scans/*.ply; " {
+		t.Errorf("committed and staged are %s", got)
+	}
 	for _, bad := range []string{"mk", "mk <a", "<>", "a\nb <c>", "x <y> <z>", ""} {
 		if err := v.Commit(t.Context(), []string{"scans/other.ply"}, bad, "x"); err == nil {
 			t.Errorf("the author %q was taken", bad)
