@@ -72,8 +72,9 @@ func TestOnlyReading(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			text, err := io.ReadAll(answer.Body)
 			answer.Body.Close()
-			if answer.StatusCode != http.StatusMethodNotAllowed || answer.Header.Get("Allow") != "GET, HEAD" {
+			if err != nil || answer.StatusCode != http.StatusMethodNotAllowed || answer.Header.Get("Allow") != "GET, HEAD" || !strings.Contains(string(text), "can only be read") {
 				t.Errorf("%s %s: %s", method, path, answer.Status)
 			}
 		}
