@@ -11,8 +11,9 @@ import (
 // letIn asks readers for what the settings ask of them.
 func (d *Door) letIn(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if !d.open && !loopback(hostOf(r.Host)) {
-			// A foreign site whose name was made to point at this machine would read the page with the visitor's browser.
+		if !d.open && d.token == "" && !loopback(hostOf(r.Host)) {
+			// A foreign site whose name was made to point at this machine would read the page with the visitor's browser. It has
+			// no token; with one the page may be reached by another name, as through a proxy.
 			http.Error(w, "this page is for this machine; ask for it by 127.0.0.1 or localhost", http.StatusMisdirectedRequest)
 			return
 		}

@@ -9,6 +9,9 @@ import (
 	"time"
 )
 
+// torn is what follow hands out last when the reader, and not the server, ended the stream.
+const torn = "torn"
+
 // follow opens a stream of events and hands out its lines; leave ends it, as does the end of the test.
 func follow(t *testing.T, url, last string) (r reply, lines <-chan string, leave func()) {
 	t.Helper()
@@ -29,8 +32,12 @@ func follow(t *testing.T, url, last string) (r reply, lines <-chan string, leave
 	out := make(chan string, 100)
 	go func() {
 		defer close(out)
-		for scan := bufio.NewScanner(answer.Body); scan.Scan(); {
+		scan := bufio.NewScanner(answer.Body)
+		for scan.Scan() {
 			out <- scan.Text()
+		}
+		if scan.Err() != nil {
+			out <- torn
 		}
 	}()
 	return reply{answer.Status, answer.StatusCode, answer.Header}, out, cancel
@@ -82,6 +89,9 @@ func TestEventsStayAliveAndEnd(t *testing.T) {
 		if strings.HasPrefix(line, ":") {
 			alive++
 		}
+		if line == torn {
+			t.Error("the stream does not end by itself")
+		}
 	}
 	if alive < 3 {
 		t.Errorf("%d signs of life", alive)
@@ -117,7 +127,10 @@ func TestCloseEndsStreams(t *testing.T) {
 	_, lines, _ := follow(t, web.URL, "")
 	event(t, lines)
 	s.Close()
-	for range lines { // would last for ever
+	for line := range lines {
+		if line == torn {
+			t.Error("the stream does not end with the server")
+		}
 	}
 	s.Close()
 	s.Show(example(t))

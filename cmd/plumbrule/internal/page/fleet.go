@@ -96,6 +96,7 @@ func fleetBy(e *edition, by grouping) fleet {
 		parts = kinds
 	case byFitness:
 	}
+	titles := reasonTitles()
 	for _, p := range parts {
 		g := group{ID: p.id, Name: p.name}
 		if by == byFitness {
@@ -104,7 +105,7 @@ func fleetBy(e *edition, by grouping) fleet {
 			g.Counts = slices.DeleteFunc(countFitness(p.devices, ""), func(c fitnessCount) bool { return c.Count == 0 })
 		}
 		for _, d := range p.devices {
-			g.Rows = append(g.Rows, deviceRowOf(d))
+			g.Rows = append(g.Rows, deviceRowOf(d, titles))
 		}
 		out.Groups = append(out.Groups, g)
 	}
@@ -200,7 +201,16 @@ func countFitness(devices []*rules.Device, before string) []fitnessCount {
 	return out
 }
 
-func deviceRowOf(d *rules.Device) deviceRow {
+// reasonTitles are the titles of reasons by their code. Asking for each of thousands would make the catalogue anew each time.
+func reasonTitles() map[string]string {
+	out := map[string]string{}
+	for _, c := range rules.ReasonCodes() {
+		out[c.ID] = c.Title
+	}
+	return out
+}
+
+func deviceRowOf(d *rules.Device, titles map[string]string) deviceRow {
 	check := nextCheck(d)
 	row := deviceRow{
 		ID: d.ID, Kind: kindOf(d), Place: d.Service.Location, Fitness: fitness(d.Fitness),
@@ -211,7 +221,7 @@ func deviceRowOf(d *rules.Device) deviceRow {
 	}
 	if len(d.Reasons) > 0 {
 		r := &d.Reasons[0]
-		row.Why += rules.TitleOf(r.Code)
+		row.Why += orElse(titles[r.Code], r.Code)
 		row.More = len(d.Reasons) - 1
 		if d.Fitness != rules.Fit || r.Code == "chart-signal" {
 			row.Sentence = r.Sentence

@@ -19,6 +19,7 @@ func evils() []string {
 		`<script>alert(1)</script>`, `"><img src=x onerror=alert(1)>`, `javascript:alert(1)`, "</title></bdi></td>", "{{.}}", "&lt;b&gt;",
 		"a\x1b[31mred\x07", "two\r\nlines\tand\x00nothing", "\u202egnp.exe", "\u2066isolated", "no\u200bwidth\ufeff", "\u0633\u0644\u0627\u0645", "bad \xff bytes",
 		strings.Repeat("W", 10_000), strings.Repeat("e\u0301", 3000), "\"quoted\\\" and \\n", "a,b;c:d\\e", "# EOF\nplumbrule_devices 9",
+		`bad \xff bytes`, // which the one above is shown as
 	}
 }
 
@@ -156,10 +157,13 @@ func TestHostileTextInMetrics(t *testing.T) {
 	_, web, _ := serve(t, hostile(t))
 	_, text := get(t, web.URL+"/metrics")
 	values := checkOpenMetrics(t, text)
-	if values[`plumbrule_devices{fitness="unfit"}`] != "5" { // 18 texts in turn
+	if values[`plumbrule_devices{fitness="unfit"}`] != "5" { // 19 texts in turn
 		t.Errorf("%s unfit", values[`plumbrule_devices{fitness="unfit"}`])
 	}
-	if values[`plumbrule_alerts{state="acknowledged",severity="fault"}`] != "18" {
+	if values["plumbrule_series_left_out"] == "0" {
+		t.Error("two names that are shown alike are two series")
+	}
+	if values[`plumbrule_alerts{state="acknowledged",severity="fault"}`] != "19" {
 		t.Error("a severity that is none is not counted as a fault")
 	}
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"compress/gzip"
+	"fmt"
 	"io"
 	"net/http"
 	"strings"
@@ -72,8 +73,9 @@ func TestOnlyReading(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			text, err := io.ReadAll(answer.Body)
 			answer.Body.Close()
-			if answer.StatusCode != http.StatusMethodNotAllowed || answer.Header.Get("Allow") != "GET, HEAD" {
+			if err != nil || answer.StatusCode != http.StatusMethodNotAllowed || answer.Header.Get("Allow") != "GET, HEAD" || !strings.Contains(string(text), "can only be read") {
 				t.Errorf("%s %s: %s", method, path, answer.Status)
 			}
 		}
@@ -151,7 +153,9 @@ func TestChart(t *testing.T) {
 		for _, c := range d.Charts {
 			out = append(out, Chart{c.Procedure, c.Artifact, c.Feature, c.Quantity, []byte("<svg>" + c.Feature + "</svg>")})
 		}
-		return out[1:], nil // the first cannot be computed
+		last := d.Charts[len(d.Charts)-1]
+		decoy := Chart{last.Procedure, last.Artifact, "another feature", last.Quantity, []byte("<svg>decoy</svg>")}
+		return append(out[1:], decoy), nil // the first cannot be computed
 	}
 	_, web, _ := serve(t, v)
 	d := newEdition(v, "").device("scan-03")
@@ -161,6 +165,9 @@ func TestChart(t *testing.T) {
 	}
 	if answer, _ := get(t, web.URL+"/device/scan-03/chart/1.svg"); answer.StatusCode != http.StatusNotFound {
 		t.Errorf("a chart that cannot be computed: %s", answer.Status)
+	}
+	if _, body := get(t, fmt.Sprintf("%s/device/scan-03/chart/%d.svg", web.URL, len(d.Charts))); strings.Contains(body, "decoy") {
+		t.Error("the chart of another feature")
 	}
 	if calls != 1 {
 		t.Errorf("drawn %d times", calls)

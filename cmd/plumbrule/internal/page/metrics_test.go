@@ -29,6 +29,7 @@ func TestOpenMetrics(t *testing.T) {
 		`plumbrule_evaluations_total`:                                                           "7",
 		`plumbrule_evaluated_timestamp_seconds`:                                                 "1793617200", // date -u -d 2026-11-02T11:00Z +%s
 		`plumbrule_heartbeat_timestamp_seconds`:                                                 "1793617200",
+		`plumbrule_series_left_out`:                                                             "0",
 		`plumbrule_inbox_taken_total`:                                                           "2",
 		`plumbrule_due_timestamp_seconds{subject="height-01",kind="device",what="calibration"}`: "1791410400", // TZ=Europe/Berlin date -d 2026-10-08 +%s
 	} {

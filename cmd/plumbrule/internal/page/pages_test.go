@@ -2,8 +2,11 @@ package page
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
+
+	"plumbrule/rules"
 )
 
 func pagePaths() []string {
@@ -152,5 +155,24 @@ func TestWorstFirst(t *testing.T) {
 			t.Errorf("%s stands at %d, after %d", id, at, last)
 		}
 		last = at
+	}
+}
+
+// What is retired is not done any more, and is not announced.
+func TestNothingIsDueOfTheRetired(t *testing.T) {
+	v := example(t)
+	before := len(duties(v))
+	a := *v.Assessment
+	a.Devices, a.Artifacts = slices.Clone(a.Devices), slices.Clone(a.Artifacts)
+	for i := range a.Devices {
+		a.Devices[i].Service.State = rules.Retired
+	}
+	v.Assessment = &a
+	devices := len(duties(v))
+	for i := range a.Artifacts {
+		a.Artifacts[i].Service = rules.Retired
+	}
+	if left := len(duties(v)); devices == 0 || devices >= before || left != 0 {
+		t.Errorf("%d things due, %d without devices, %d without artifacts", before, devices, left)
 	}
 }

@@ -44,7 +44,7 @@ func TestPrometheusScrapes(t *testing.T) {
 	for question, want := range map[string]string{
 		`up`:                                 "1",
 		`plumbrule_devices{fitness="unfit"}`: "5",
-		`count(plumbrule_device_fitness)`:    "18",
+		`count(plumbrule_device_fitness)`:    "19",
 		`plumbrule_evaluations_total`:        "7",
 		`plumbrule_build_info{version=""}`:   "1",
 	} {
