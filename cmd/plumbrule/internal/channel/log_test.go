@@ -24,13 +24,13 @@ func logged(t *testing.T, form channel.LogFormat, m channel.Message) string {
 }
 
 func TestLogText(t *testing.T) {
-	want := `time=2026-11-02T07:30:00.000+01:00 level=ERROR msg="scan-02: the check of 2 November failed: A-C, error +78 µm, limit 66 µm" ` +
+	want := `time=2026-11-02T06:30:00.000Z level=ERROR msg="scan-02: the check of 2 November failed: A-C, error +78 µm, limit 66 µm" ` +
 		`event=raised site="Propellerwerk Nord" message=01-7f3a subject=scan-02 code=check-failed alert=3f0c9a11b2e4 severity=unfit state=raised ` +
 		`raised=2026-11-02T07:29:00.000+01:00 mend="check again, then have it calibrated" sources=[checks/scan-02/2026/2026-11-02T0712-bar-weekly.toml:14]
-time=2026-11-02T07:30:00.000+01:00 level=INFO msg="gauge-11: calibration was due on 31 October" ` +
+time=2026-11-02T06:30:00.000Z level=INFO msg="gauge-11: calibration was due on 31 October" ` +
 		`event=raised site="Propellerwerk Nord" message=01-7f3a subject=gauge-11 code=calibration-overdue alert=8b21d07790ac severity=unfit state=acknowledged ` +
 		`raised=2026-10-31T07:30:00.000+01:00 acknowledged_by=mk acknowledged_why="at the laboratory until Friday"
-time=2026-11-02T07:30:00.000+01:00 level=INFO msg="bar-3s: its certificate expired" ` +
+time=2026-11-02T06:30:00.000Z level=INFO msg="bar-3s: its certificate expired" ` +
 		`event=raised site="Propellerwerk Nord" message=01-7f3a subject=bar-3s code=certificate-expired alert=c4e88f5d0a63 severity=unknown state=cleared ` +
 		`raised=2026-10-30T07:30:00.000+01:00 cleared=2026-11-02T06:30:00.000+01:00
 `
@@ -49,7 +49,7 @@ func TestLogJSON(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := map[string]any{
-		"time": "2026-11-02T07:30:00+01:00", "level": "ERROR", "msg": "scan-02: the check of 2 November failed: A-C, error +78 µm, limit 66 µm",
+		"time": "2026-11-02T06:30:00Z", "level": "ERROR", "msg": "scan-02: the check of 2 November failed: A-C, error +78 µm, limit 66 µm",
 		"event": "raised", "site": "Propellerwerk Nord", "message": "01-7f3a", "subject": "scan-02", "code": "check-failed", "alert": "3f0c9a11b2e4", "severity": "unfit",
 		"state": "raised", "raised": "2026-11-02T07:29:00+01:00", "mend": "check again, then have it calibrated",
 		"sources": []any{"checks/scan-02/2026/2026-11-02T0712-bar-weekly.toml:14"},
@@ -82,7 +82,7 @@ func TestLogLevels(t *testing.T) {
 func TestLogOfMessageWithoutAlerts(t *testing.T) {
 	m := failedCheck()
 	m.Alerts = nil
-	want := `time=2026-11-02T07:30:00.000+01:00 level=INFO msg="scan-02 unfit: Ø 12 µm over its limit" event=raised site="Propellerwerk Nord" message=01-7f3a ` +
+	want := `time=2026-11-02T06:30:00.000Z level=INFO msg="scan-02 unfit: Ø 12 µm over its limit" event=raised site="Propellerwerk Nord" message=01-7f3a ` +
 		`text="scan-02 is unfit. .A line that begins with a full stop."` + "\n"
 	if diff := cmp.Diff(want, logged(t, channel.LogText, m)); diff != "" {
 		t.Error(diff)

@@ -41,7 +41,7 @@ func (v *view) text() string {
 	}
 	b.WriteString(v.At + "\n")
 	if v.Acknowledge != "" {
-		b.WriteString("To acknowledge an alert: " + v.Acknowledge + "\n")
+		b.WriteString("To acknowledge an alert:\n  " + v.Acknowledge + "\n")
 	}
 	put("", v.Caution)
 	return b.String()
