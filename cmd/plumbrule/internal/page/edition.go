@@ -1,6 +1,7 @@
 package page
 
 import (
+	"html/template"
 	"net/http"
 	"sync"
 )
@@ -16,6 +17,9 @@ type edition struct {
 	mu   sync.Mutex
 	kept map[string]*drawn
 	size int
+
+	drawing sync.Mutex
+	rows    map[string]template.HTML // of the fleet's table; see deviceRows
 }
 
 // drawn is what is drawn at most once: a page, or pages that are drawn together.

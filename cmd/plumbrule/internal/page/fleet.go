@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"html/template"
 	"slices"
 	"strings"
 
@@ -41,7 +42,7 @@ type group struct {
 	ID, Name string
 	mark     // of a group by fitness
 	Counts   []fitnessCount
-	Rows     []deviceRow
+	Rows     []template.HTML
 }
 
 // jump leads to a group.
@@ -76,7 +77,7 @@ func fitnesses() []rules.Fitness {
 }
 
 // fleetBy puts the devices into groups; within a group the worst stand first.
-func fleetBy(e *edition, by grouping) fleet {
+func (s *Server) fleetBy(e *edition, by grouping) (fleet, error) {
 	out := fleet{By: by, Today: e.today().String(), Devices: len(e.Assessment.Devices)}
 	order := make([]*rules.Device, len(e.Assessment.Devices))
 	for i := range order {
@@ -96,7 +97,10 @@ func fleetBy(e *edition, by grouping) fleet {
 		parts = kinds
 	case byFitness:
 	}
-	titles := reasonTitles()
+	rows, err := e.deviceRows(s.templates["fleet"])
+	if err != nil {
+		return fleet{}, err
+	}
 	for _, p := range parts {
 		g := group{ID: p.id, Name: p.name}
 		if by == byFitness {
@@ -105,7 +109,7 @@ func fleetBy(e *edition, by grouping) fleet {
 			g.Counts = slices.DeleteFunc(countFitness(p.devices, ""), func(c fitnessCount) bool { return c.Count == 0 })
 		}
 		for _, d := range p.devices {
-			g.Rows = append(g.Rows, deviceRowOf(d, titles))
+			g.Rows = append(g.Rows, rows[d.ID])
 		}
 		out.Groups = append(out.Groups, g)
 	}
@@ -120,7 +124,7 @@ func fleetBy(e *edition, by grouping) fleet {
 		}
 		out.Artifacts = append(out.Artifacts, row)
 	}
-	return out
+	return out, nil
 }
 
 // part is devices that go together.
@@ -199,6 +203,27 @@ func countFitness(devices []*rules.Device, before string) []fitnessCount {
 		out = append(out, c)
 	}
 	return out
+}
+
+// deviceRows draws the row of each device, once for all pages that have it: most of the time of a large fleet goes there.
+func (e *edition) deviceRows(t *template.Template) (map[string]template.HTML, error) {
+	e.drawing.Lock()
+	defer e.drawing.Unlock()
+	if e.rows != nil {
+		return e.rows, nil
+	}
+	rows, titles := map[string]template.HTML{}, reasonTitles()
+	var out strings.Builder
+	for i := range e.Assessment.Devices {
+		d := &e.Assessment.Devices[i]
+		out.Reset()
+		if err := t.ExecuteTemplate(&out, "row", deviceRowOf(d, titles)); err != nil {
+			return nil, err
+		}
+		rows[d.ID] = template.HTML(out.String()) // safe: a template has escaped what is foreign in it
+	}
+	e.rows = rows
+	return rows, nil
 }
 
 // reasonTitles are the titles of reasons by their code. Asking for each of thousands would make the catalogue anew each time.

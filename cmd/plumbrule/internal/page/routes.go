@@ -17,10 +17,19 @@ func (s *Server) pages() []fixed {
 	html := func(name string, model func(e *edition) any) func(e *edition) (*answer, error) {
 		return func(e *edition) (*answer, error) { return s.html(e, name, model(e)) }
 	}
+	fleet := func(by grouping) func(e *edition) (*answer, error) {
+		return func(e *edition) (*answer, error) {
+			f, err := s.fleetBy(e, by)
+			if err != nil {
+				return nil, err
+			}
+			return s.html(e, "fleet", f)
+		}
+	}
 	return []fixed{
-		{"/", html("fleet", func(e *edition) any { return fleetBy(e, byFitness) })},
-		{"/places", html("fleet", func(e *edition) any { return fleetBy(e, byPlace) })},
-		{"/kinds", html("fleet", func(e *edition) any { return fleetBy(e, byKind) })},
+		{"/", fleet(byFitness)},
+		{"/places", fleet(byPlace)},
+		{"/kinds", fleet(byKind)},
 		{"/due", html("due", func(e *edition) any { return dueOf(e) })},
 		{"/alerts", html("alerts", func(e *edition) any { return alertsOf(e) })},
 		{"/records", html("records", func(e *edition) any { return recordsOf(e) })},
