@@ -147,7 +147,7 @@ func (e env) acknowledge(b *notebook, r alert.Request) error {
 // How long the watcher is given to take over what it is asked.
 const (
 	answerTime = 15 * time.Second
-	asking   = 100 * time.Millisecond
+	asking     = 100 * time.Millisecond
 )
 
 // ask leaves the request with the watcher at work, and waits until it is answered.
@@ -161,7 +161,9 @@ func (e env) ask(b *notebook, r alert.Request, refuse func(error) error) error {
 			continue
 		}
 		list, _, err := alert.Read(b.state)
-		if err == nil && slices.ContainsFunc(list, func(a alert.Alert) bool { return r.Key.Covers(a.Key) && a.Acknowledged != nil && a.Acknowledged.By == r.By }) {
+		if err == nil && slices.ContainsFunc(list, func(a alert.Alert) bool {
+			return r.Key.Covers(a.Key) && a.Acknowledged != nil && a.Acknowledged.By == r.By
+		}) {
 			return nil
 		}
 		return refuse(fmt.Errorf("the watcher did not acknowledge it: no such alert stands (%s), or somebody else was first; its log says which",

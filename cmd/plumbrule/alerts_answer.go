@@ -164,4 +164,3 @@ func (a *alertList) stamp(t time.Time) string {
 }
 
 func (a *alertList) short(t time.Time) string { return t.In(a.zone).Format("2006-01-02 15:04") }
-

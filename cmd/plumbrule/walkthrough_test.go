@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -15,13 +16,15 @@ import (
 // what it prints must be what stands below it. A block without output is run and must not fail. UPDATE_WALKTHROUGH=1
 // writes the outputs anew, for a person to look at.
 func TestWalkthroughs(t *testing.T) {
-	for _, c := range []struct{ file, in string }{
-		{"README.md", "."},
-		{"examples/propeller-works/README.md", "."},
-		{"examples/propeller-works/STATISTICS.md", "."},
-		{"examples/propeller-works/SCANS.md", "."},
-		{"examples/propeller-works/ROUTE.md", "."},
-		{"examples/propeller-works/JOBS.md", "."},
+	const morning = "2026-11-02T07:30:00+01:00"
+	for _, c := range []struct{ file, now string }{
+		{"README.md", morning},
+		{"examples/propeller-works/README.md", morning},
+		{"examples/propeller-works/STATISTICS.md", morning},
+		{"examples/propeller-works/SCANS.md", morning},
+		{"examples/propeller-works/ROUTE.md", morning},
+		{"examples/propeller-works/JOBS.md", morning},
+		{"examples/propeller-works/WATCH.md", "wall"}, // time must go on
 	} {
 		t.Run(strings.ReplaceAll(c.file, "/", "_"), func(t *testing.T) {
 			root := filepath.Join("..", "..")
@@ -29,7 +32,7 @@ func TestWalkthroughs(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			s := newShell(t, root)
+			s := newShell(t, root, c.now)
 			got := s.run(string(page))
 			if os.Getenv("UPDATE_WALKTHROUGH") != "" {
 				if err := os.WriteFile(filepath.Join(root, c.file), []byte(got), 0o644); err != nil {
@@ -46,22 +49,26 @@ func TestWalkthroughs(t *testing.T) {
 
 // shell runs the lines of a page one after another, each where the one before left off.
 type shell struct {
-	t   *testing.T
-	dir string
-	env []string
+	t      *testing.T
+	source string // the source tree
+	dir    string
+	env    []string
 }
 
 // newShell makes a copy of the examples to walk in, under version control, and puts this test's program into PATH under
 // the name plumbrule, as the script tests do.
-func newShell(t *testing.T, root string) *shell {
+func newShell(t *testing.T, root, now string) *shell {
 	t.Helper()
 	if _, err := exec.LookPath("bash"); err != nil {
 		t.Skip("no bash to run the lines")
 	}
 	dir, bin := t.TempDir(), t.TempDir()
-	if err := os.CopyFS(filepath.Join(dir, "examples", "propeller-works"), os.DirFS(filepath.Join(root, "examples", "propeller-works"))); err != nil {
-		t.Fatal(err)
+	for _, example := range []string{"propeller-works", "service"} {
+		if err := os.CopyFS(filepath.Join(dir, "examples", example), os.DirFS(filepath.Join(root, "examples", example))); err != nil {
+			t.Fatal(err)
+		}
 	}
+	t.Cleanup(func() { endAll(dir) })
 	self, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
@@ -69,9 +76,13 @@ func newShell(t *testing.T, root string) *shell {
 	if err := os.Symlink(self, filepath.Join(bin, "plumbrule")); err != nil {
 		t.Fatal(err)
 	}
-	s := &shell{t: t, dir: dir, env: append(os.Environ(),
+	source, err := filepath.Abs(root)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &shell{t: t, source: source, dir: dir, env: append(os.Environ(),
 		"PATH="+bin+string(os.PathListSeparator)+os.Getenv("PATH"),
-		"PLUMBRULE_TEST_NOW=2026-11-02T07:30:00+01:00",
+		"PLUMBRULE_TEST_NOW="+now,
 		"HOME="+dir, "GIT_CONFIG_GLOBAL="+filepath.Join(dir, ".gitconfig"),
 	)}
 	s.line("git config --global user.name jt && git config --global user.email jt@works.example && git config --global init.defaultBranch main")
@@ -110,6 +121,7 @@ func (s *shell) run(page string) string {
 func (s *shell) line(text string) string {
 	s.t.Helper()
 	text = strings.ReplaceAll(text, "go run ./cmd/plumbrule", "plumbrule")
+	text = strings.ReplaceAll(text, "go build -o mailbox", "go build -C "+s.source+" -o "+s.dir+"/mailbox")
 	where := filepath.Join(s.dir, ".where")
 	cmd := exec.CommandContext(s.t.Context(), "bash", "-c", text+"\nstatus=$?; pwd > "+where+"; exit $status")
 	cmd.Dir, cmd.Env = s.dir, s.env
@@ -122,4 +134,19 @@ func (s *shell) line(text string) string {
 		s.t.Errorf("%s: %v\n%s", text, err, out.String())
 	}
 	return out.String()
+}
+
+// endAll ends what a page that was not followed to its end has left running; it notes the processes in files.
+func endAll(dir string) {
+	files, _ := filepath.Glob(filepath.Join(dir, "*.pid"))
+	for _, file := range files {
+		text, _ := os.ReadFile(file)
+		id, err := strconv.Atoi(strings.TrimSpace(string(text)))
+		if err != nil || id <= 1 {
+			continue
+		}
+		if p, err := os.FindProcess(id); err == nil {
+			_ = p.Kill() // it has ended already where all went well
+		}
+	}
 }

@@ -143,4 +143,3 @@ func (e env) service() (watch.Service, time.Duration) {
 	}
 	return watch.Service{Socket: socket}, watch.WatchdogEvery(every)
 }
-

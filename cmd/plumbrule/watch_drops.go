@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/alert"
@@ -37,8 +38,10 @@ func (d *drops) Look(set *records.Set) watch.Taking {
 	var out watch.Taking
 	for i := range report.Taken {
 		t := &report.Taken[i]
-		out.Taken++
-		out.Files = append(out.Files, t.Record)
+		if !slices.Contains(out.Files, t.Record) {
+			out.Taken++
+			out.Files = append(out.Files, t.Record)
+		}
 		if t.Archived != "" && !filepath.IsAbs(t.Archived) {
 			out.Files = append(out.Files, t.Archived)
 		}
@@ -99,12 +102,20 @@ func (d *drops) commit(out *watch.Taking) {
 		return
 	}
 	for len(d.uncommitted) > 0 {
-		t := &d.uncommitted[0]
-		if err := d.repository.Commit(d.ctx, d.committed(t), d.author(t.By), "Check of "+t.Device+" taken in: "+t.Record); err != nil {
+		t := d.uncommitted[0]
+		other := func(o inbox.Taken) bool { return o.Record != t.Record }
+		var files []string
+		for _, o := range d.uncommitted {
+			if !other(o) { // a check may come from several scans
+				files = append(files, d.committed(&o)...)
+			}
+		}
+		slices.Sort(files)
+		if err := d.repository.Commit(d.ctx, slices.Compact(files), d.author(t.By), "Check of "+t.Device+" taken in: "+t.Record); err != nil {
 			d.troubled(out, "commit-failing", "what was taken in could not be committed: "+err.Error(), "end what is under way in the repository, or commit by hand; it is tried again")
 			return
 		}
-		d.uncommitted, d.unpushed = d.uncommitted[1:], settings.Push
+		d.uncommitted, d.unpushed = slices.DeleteFunc(d.uncommitted, func(o inbox.Taken) bool { return !other(o) }), settings.Push
 	}
 	if d.unpushed {
 		if err := d.repository.Push(d.ctx); err != nil {

@@ -15,8 +15,8 @@ type front struct {
 	*station
 	ctx     context.Context //nolint:containedctx // that of the verb: the doors end with it
 	watcher *watch.Watcher
-	server  *statuspage.Server
-	now     records.SitePage // by which the door that is open was opened
+	server  *statuspage.Server // of the door that is open; nil: none is
+	now     records.SitePage   // by which the door that is open was opened
 	close   context.CancelFunc
 	serving sync.WaitGroup
 	address string
@@ -24,12 +24,7 @@ type front struct {
 
 // page opens the status page and lets the watcher show what it comes to on it.
 func (s *station) page(ctx context.Context, w *watch.Watcher) (*front, error) {
-	info, _ := debug.ReadBuildInfo()
-	server, err := statuspage.New(statuspage.Settings{Clock: s.clock, Version: edition(info).Version})
-	if err != nil {
-		return nil, err
-	}
-	p := &front{station: s, ctx: ctx, watcher: w, server: server, close: func() {}}
+	p := &front{station: s, ctx: ctx, watcher: w, close: func() {}}
 	if err := p.open(p.wanted(w.Site())); err != nil {
 		return nil, unreadable(err.Error(), "or serve no page with --listen none", err)
 	}
@@ -59,7 +54,9 @@ func (p *front) show(o *watch.Outcome) {
 			p.watcher.Fault("page-failing", about, "", "")
 		}
 	}
-	p.server.Show(p.view(o))
+	if p.server != nil {
+		p.server.Show(p.view(o))
+	}
 }
 
 func (p *front) view(o *watch.Outcome) *statuspage.View {
@@ -75,7 +72,7 @@ func (p *front) view(o *watch.Outcome) *statuspage.View {
 func (p *front) open(wanted records.SitePage) error {
 	if wanted.Address() == "" {
 		p.end()
-		p.now, p.address = wanted, "none"
+		p.now, p.address, p.server = wanted, "none", nil
 		return nil
 	}
 	if wanted.Address() == p.now.Address() {
@@ -88,18 +85,35 @@ func (p *front) open(wanted records.SitePage) error {
 	if err != nil {
 		return err
 	}
+	server, err := p.newServer()
+	if err != nil {
+		_ = door.Close()
+		return err
+	}
 	p.end()
+	p.server = server
 	ctx, cancel := context.WithCancel(p.ctx)
 	p.now, p.close, p.address = wanted, cancel, door.Address()
 	if remark := door.Remark(); remark != "" {
 		p.log.Warn(remark)
 	}
 	p.serving.Go(func() {
-		if err := door.Serve(ctx, p.server, p.log); err != nil {
+		if err := door.Serve(ctx, server, p.log); err != nil {
 			p.log.Error("the status page has ended", "error", err)
 		}
 	})
 	return nil
+}
+
+// newServer is a server for one door: it ends with it.
+func (p *front) newServer() (*statuspage.Server, error) {
+	info, _ := debug.ReadBuildInfo()
+	rescan := (&records.SiteWatch{}).RescanTime()
+	if site := p.watcher.Site(); site != nil {
+		rescan = site.Watch.RescanTime()
+	}
+	// The answers are formed anew with every look through everything: three missed ones mean that the watcher stands still.
+	return statuspage.New(statuspage.Settings{Clock: p.clock, Version: edition(info).Version, Patience: 3 * rescan})
 }
 
 // end closes the door that is open, and waits until it is.

@@ -50,6 +50,7 @@ func (w *Watcher) rescan(now time.Time) {
 	}
 	w.took(w.index.Rescan())
 	w.health.Looked = now
+	w.stale = true // also where nothing has changed: the answers are those of now
 }
 
 func (w *Watcher) took(change records.Change) {
