@@ -1,6 +1,9 @@
 package records
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // merge takes the files that came and went into the list of all.
 func (x *Index) merge(r *round) {
@@ -19,7 +22,8 @@ func (x *Index) merge(r *round) {
 	}
 	x.load.files = without(x.load.files, out)
 	x.load.records = without(x.load.records, out)
-	r.came, r.fresh = sortedOnce(r.came), sortedOnce(r.fresh)
+	r.came = sortedOnce(r.came)
+	r.fresh = union(sortedOnce(r.fresh), r.came)
 	at := make([]int, len(r.came))
 	for i, file := range r.came {
 		at[i], _ = slices.BinarySearch(x.load.files, file)
@@ -32,6 +36,27 @@ func (x *Index) merge(r *round) {
 func sortedOnce(list []string) []string {
 	slices.Sort(list)
 	return slices.Compact(list)
+}
+
+// union joins two sorted lists.
+func union(a, b []string) []string {
+	out := make([]string, 0, max(len(a), len(b)))
+	for len(a) > 0 && len(b) > 0 {
+		order := 0
+		if a[0] != b[0] {
+			order = strings.Compare(a[0], b[0])
+		}
+		if order <= 0 {
+			out, a = append(out, a[0]), a[1:]
+		}
+		if order > 0 {
+			out = append(out, b[0])
+		}
+		if order >= 0 {
+			b = b[1:]
+		}
+	}
+	return append(append(out, a...), b...)
 }
 
 // seek returns the place of a name in a sorted list and whether it is there,

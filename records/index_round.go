@@ -15,7 +15,7 @@ type round struct {
 	sort       map[string]bool // folders whose lists changed
 	gone       map[string]bool // record files
 	came       []string        // record files; from merge on sorted, each once
-	fresh      []string        // what is to be read, and more; from merge on as came
+	fresh      []string        // what is to be read, if it is a record; from merge on sorted, each once, with those that came
 
 	site   bool // another one
 	lost   bool // other folders cannot be read

@@ -11,14 +11,23 @@ import (
 func (x *Index) sortFolders(r *round) {
 	for len(r.sort) > 0 {
 		queue := sortedKeys(r.sort)
-		clear(r.sort)
 		var below []string
 		for _, name := range queue {
+			if topFolder(name) != topFolder(queue[0]) {
+				break // so that files come sorted, or nearly
+			}
+			delete(r.sort, name)
 			below = append(below, x.sortFolder(r, name)...)
 		}
 		slices.Sort(below)
 		x.relistAll(r, slices.Compact(below))
 	}
+}
+
+// topFolder returns the first part of a path.
+func topFolder(name string) string {
+	first, _, _ := strings.Cut(name, "/")
+	return first
 }
 
 // sortFolder decides what everything in one folder is, and returns the folders
@@ -102,7 +111,6 @@ func (x *Index) resort(r *round, name string, f *folder, l *loader) {
 		delete(r.gone, file)
 		if _, found := slices.BinarySearch(before, file); !found {
 			r.came = append(r.came, file)
-			r.fresh = append(r.fresh, file)
 		}
 	}
 	for _, file := range before {
