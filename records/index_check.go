@@ -82,7 +82,7 @@ func (x *Index) checkRecords(r *round) {
 		if isObject(file) || x.known.bad[file] {
 			return
 		}
-		record := any(nil)
+		var record any
 		if all {
 			record = x.load.records[i]
 		} else {

@@ -82,13 +82,31 @@ func (c changes) change() {
 		weight int
 		make   func()
 	}{
-		{"example", 3, c.example}, {"heal", 2, c.heal}, {"heal all", 1, c.healAll},
-		{"damage", 1, c.damage}, {"rewrite", 1, c.rewrite}, {"restore", 1, c.restore}, {"word", 3, c.word}, {"site", 1, c.site},
-		{"remove", 1, func() { c.remove(c.file()) }}, {"remove folder", 1, c.removeFolder},
-		{"rename", 1, func() { c.rename(true) }}, {"copy", 2, func() { c.rename(false) }}, {"rename folder", 2, c.renameFolder},
-		{"number", 2, c.number}, {"subject", 1, c.subject}, {"spelling", 2, c.spelling}, {"amend", 2, c.amend}, {"swap", 1, c.swap},
-		{"link", 1, c.link}, {"pipe", 1, c.pipe}, {"attachment", 2, c.attachment},
-		{"deny", 1, c.deny}, {"allow", 1, c.allow}, {"permit", 1, c.permitted}, {"touch", 1, c.touch},
+		{"example", 3, c.example},
+		{"heal", 2, c.heal},
+		{"heal all", 1, c.healAll},
+		{"damage", 1, c.damage},
+		{"rewrite", 1, c.rewrite},
+		{"restore", 1, c.restore},
+		{"word", 3, c.word},
+		{"site", 1, c.site},
+		{"remove", 1, func() { c.remove(c.file()) }},
+		{"remove folder", 1, c.removeFolder},
+		{"rename", 1, func() { c.rename(true) }},
+		{"copy", 2, func() { c.rename(false) }},
+		{"rename folder", 2, c.renameFolder},
+		{"number", 2, c.number},
+		{"subject", 1, c.subject},
+		{"spelling", 2, c.spelling},
+		{"amend", 2, c.amend},
+		{"swap", 1, c.swap},
+		{"link", 1, c.link},
+		{"pipe", 1, c.pipe},
+		{"attachment", 2, c.attachment},
+		{"deny", 1, c.deny},
+		{"allow", 1, c.allow},
+		{"permit", 1, c.permitted},
+		{"touch", 1, c.touch},
 	}
 	var names []string
 	makes := map[string]func(){}

@@ -74,11 +74,11 @@ func (x *Index) read(r *round) {
 	r.moves = slices.Grow(r.moves, len(files))
 	came := 0
 	for i, file := range files {
-		var new bool
-		if came, new = seek(r.came, came, file); new {
+		var arrived bool
+		if came, arrived = seek(r.came, came, file); arrived {
 			came++
 		}
-		x.take(r, places[i], entries[i], new, out[i], at)
+		x.take(r, places[i], entries[i], arrived, out[i], at)
 	}
 	if gone > 0 {
 		slices.SortFunc(r.moves, func(a, b move) int { return strings.Compare(a.file, b.file) })
