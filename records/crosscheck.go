@@ -20,7 +20,7 @@ func (l *loader) crossCheck() {
 	l.list = append(l.list, objects.list...)
 	k := l.newKnown()
 	newChecker := func() *checker { return l.newChecker(k) }
-	checkers := inParallel(len(l.files), newChecker, func(c *checker, i int) {
+	checkers := inParallel(len(l.files), chunk, newChecker, func(c *checker, i int) {
 		if file := l.files[i]; !isObject(file) && !k.bad[file] {
 			c.one(l.records[i])
 		}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"hash/maphash"
 	"io/fs"
-	"maps"
 	"slices"
 	"time"
 )
@@ -61,7 +60,6 @@ type Index struct {
 	blank    map[string]bool // files of which nothing was understood
 	amending map[string]bool // files that correct others
 	spelled  map[uint64]int  // how many paths there are of one spelling
-	lower    []byte          // a path in lower case
 	peeked   map[string]glance
 	beside   map[string][]Diagnostic // about folders beside those of records
 
@@ -153,42 +151,6 @@ func (x *Index) Update(paths ...string) (Change, error) {
 	return x.settle(r), nil
 }
 
-// round is one change on its way through the steps of loading.
-type round struct {
-	first      bool
-	everywhere bool            // all that was looked at on the disk is to be looked at again
-	looked     []string        // or what lies in these
-	sort       map[string]bool // folders whose lists changed
-	gone       map[string]bool // record files
-	came       map[string]bool
-	fresh      map[string]bool // files to be read
-
-	site   bool // another one
-	lost   bool // other folders cannot be read
-	known  bool // other ids are known
-	moves  map[string]move
-	flips  [4]map[string]bool // files whose being bad has changed
-	retold map[string]bool
-	disk   map[string]bool // what was looked at on the disk and is not as it was
-}
-
-// move is what became of the record of a file.
-type move struct {
-	old, new any // nil: nothing was understood
-	had, has bool
-}
-
-func newRound() *round {
-	r := &round{
-		sort: map[string]bool{}, gone: map[string]bool{}, came: map[string]bool{}, fresh: map[string]bool{},
-		moves: map[string]move{}, retold: map[string]bool{}, disk: map[string]bool{},
-	}
-	for i := range r.flips {
-		r.flips[i] = map[string]bool{}
-	}
-	return r
-}
-
 // settle carries a change through the steps of loading, in their order.
 func (x *Index) settle(r *round) Change {
 	x.sortFolders(r)
@@ -201,14 +163,4 @@ func (x *Index) settle(r *round) Change {
 	x.checkRecords(r)
 	x.checkTogether(r)
 	return x.publish(r)
-}
-
-// touched yields the files whose records are others than before, or differ in
-// whether they may be used at a stage.
-func (r *round) touched(level int) map[string]bool {
-	out := maps.Clone(r.flips[level])
-	for file := range r.moves {
-		out[file] = true
-	}
-	return out
 }

@@ -1,9 +1,6 @@
 package records
 
-import (
-	"maps"
-	"slices"
-)
+import "slices"
 
 // some returns a loader of some of the files alone, with all else that is known:
 // checks of records together are made with those they are about.
@@ -43,8 +40,10 @@ func (x *Index) these(names []string) *loader {
 // has changed.
 func (x *Index) checkObjects(r *round) {
 	changed := r.first || r.site || r.lost
-	for file := range r.touched(badForObjects) {
-		changed = changed || isObject(file)
+	if !changed {
+		for file := range r.touched(badForObjects) {
+			changed = changed || isObject(file)
+		}
 	}
 	if !changed {
 		return
@@ -60,59 +59,68 @@ func (x *Index) checkObjects(r *round) {
 // looked at something that has.
 func (x *Index) checkRecords(r *round) {
 	x.lookAgain(r)
-	var files []string
-	if r.first || r.site {
-		files = x.load.files
-	} else {
+	files, all := x.load.files, r.first || r.site
+	if !all {
 		files = x.affected(r)
 	}
-	files = slices.DeleteFunc(slices.Clone(files), isObject)
 	type finding struct {
 		told []Diagnostic
 		seen *lookups
 	}
 	out := make([]finding, len(files))
+	look := func(c *checker) {
+		c.seen = &lookups{}
+		c.fsys = notingFS{inner: x.tree.below, seen: c.seen, glimpse: x.glimpse}
+	}
 	newChecker := func() *checker {
 		c := x.load.newChecker(x.known)
-		c.seen = &lookups{}
+		look(c)
 		return c
 	}
-	inParallel(len(files), newChecker, func(c *checker, i int) {
-		record, found := x.load.understood(files[i])
-		if !found || x.known.bad[files[i]] {
+	inParallel(len(files), chunk, newChecker, func(c *checker, i int) {
+		file := files[i]
+		if isObject(file) || x.known.bad[file] {
 			return
 		}
-		c.fsys = notingFS{inner: x.tree.below, seen: c.seen, glimpse: x.glimpse}
+		var record any
+		if all {
+			record = x.load.records[i]
+		} else {
+			record, _ = x.load.understood(file)
+		}
 		c.one(record)
 		if len(c.seen.paths)+len(c.seen.folders) > 0 {
 			out[i].seen = c.seen
-			c.seen = &lookups{}
+			look(c)
 		}
 		out[i].told, c.list = c.list, nil
 	})
 	for i, file := range files {
-		x.note(file, out[i].seen)
-		x.tell(r, atRecords, file, out[i].told)
+		if !isObject(file) {
+			x.note(file, out[i].seen)
+			x.tell(r, atRecords, file, out[i].told)
+		}
 	}
 }
 
 // affected lists the files whose records have changed, are gone, or refer to
 // what has changed, sorted.
 func (x *Index) affected(r *round) []string {
-	touched := r.touched(badForRecords)
-	out := maps.Clone(touched)
-	x.dependents(touched, out)
-	x.dependents(r.disk, out)
+	out := map[string]bool{}
 	objects := map[string]bool{}
-	for file := range touched {
-		if p, ok := placeOf(file); ok && isObject(file) {
+	for file, m := range r.touched(badForRecords) {
+		out[file] = true
+		x.dependents(file, out)
+		if isObject(file) {
+			p, _ := placeOf(file)
 			objects[p.subject] = true
 		}
-	}
-	for file, m := range r.moves {
-		if m.had != m.has {
+		if m != nil && m.had != m.has {
 			x.among(file, out)
 		}
+	}
+	for file := range r.disk {
+		x.dependents(file, out)
 	}
 	if r.lost {
 		for file := range x.lookups.of {

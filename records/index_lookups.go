@@ -116,12 +116,10 @@ func (x *Index) lookAgain(r *round) {
 	}
 }
 
-// dependents adds the files whose checks looked up a path that is touched.
-func (x *Index) dependents(touched, into map[string]bool) {
-	for name := range touched {
-		for file := range x.lookups.paths[name] {
-			into[file] = true
-		}
+// dependents adds the files whose checks looked up a path.
+func (x *Index) dependents(name string, into map[string]bool) {
+	for file := range x.lookups.paths[name] {
+		into[file] = true
 	}
 }
 

@@ -82,6 +82,5 @@ func (x *Index) tellBeside(l *loader, e fs.DirEntry) []Diagnostic {
 
 // forgetBeside lets something beside the folders of records be looked at again.
 func (x *Index) forgetBeside(name string) {
-	top, _, _ := strings.Cut(name, "/")
-	delete(x.beside, top)
+	delete(x.beside, topFolder(name))
 }

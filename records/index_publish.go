@@ -25,7 +25,9 @@ func (x *Index) publish(r *round) Change {
 	if r.site {
 		out.Files = append(out.Files, SiteFile)
 	}
-	out.Files = append(out.Files, sortedKeys(r.moves)...)
+	for i := range r.moves {
+		out.Files = append(out.Files, r.moves[i].file)
+	}
 	slices.Sort(out.Files)
 	return out
 }
@@ -73,8 +75,7 @@ func places(files []string, place func(string) int) []int {
 
 // delta is what becomes of one list.
 type delta[R comparable] struct {
-	out map[R]bool
-	in  []R
+	out, in []R
 }
 
 type deltas[R comparable] map[string]*delta[R]
@@ -84,16 +85,18 @@ type deltas[R comparable] map[string]*delta[R]
 func (d deltas[R]) add(from string, old R, to string, now R) {
 	of := func(id string) *delta[R] {
 		if d[id] == nil {
-			d[id] = &delta[R]{out: map[R]bool{}}
+			d[id] = &delta[R]{}
 		}
 		return d[id]
 	}
 	var none R
 	if old != none {
-		of(from).out[old] = true
+		c := of(from)
+		c.out = append(c.out, old)
 	}
 	if now != none {
-		of(to).in = append(of(to).in, now)
+		c := of(to)
+		c.in = append(c.in, now)
 	}
 }
 
@@ -116,10 +119,12 @@ func (d deltas[R]) apply(lists map[string][]R, order func(a, b R) int) map[strin
 // apply makes a sorted list from one.
 func (c *delta[R]) apply(list []R, order func(a, b R) int) []R {
 	slices.SortFunc(c.in, order)
+	slices.SortFunc(c.out, order)
 	out := make([]R, 0, max(0, len(list)-len(c.out))+len(c.in))
-	in := c.in
+	in, gone := c.in, c.out
 	for _, r := range list {
-		if c.out[r] {
+		if len(gone) > 0 && gone[0] == r {
+			gone = gone[1:]
 			continue
 		}
 		for len(in) > 0 && order(in[0], r) < 0 {
@@ -136,9 +141,9 @@ func (x *Index) nextSet(r *round) *Set {
 	next := *x.set
 	devices, artifacts, procedures := deltas[*Device]{}, deltas[*Artifact]{}, deltas[*Procedure]{}
 	certificates, checks, events, jobs := deltas[*Certificate]{}, deltas[*Check]{}, deltas[*Event]{}, deltas[*Job]{}
-	for file := range r.touched(badForSet) {
+	for file, m := range r.touched(badForSet) {
 		delete(x.abouts, file)
-		old, now := x.usable(r, file)
+		old, now := x.usable(r, file, m)
 		if old == now {
 			continue
 		}
@@ -183,12 +188,11 @@ func (x *Index) nextSet(r *round) *Set {
 }
 
 // usable returns the record of a file that was in the set, and the one that is
-// to be.
-func (x *Index) usable(r *round, file string) (old, now any) {
-	m, moved := r.moves[file]
-	if !moved {
-		m.new, m.has = x.load.understood(file)
-		m.old, m.had = m.new, m.has
+// to be, by what became of it; nil: nothing.
+func (x *Index) usable(r *round, file string, m *move) (old, now any) {
+	if m == nil {
+		record, found := x.load.understood(file)
+		m = &move{old: record, new: record, had: found, has: found}
 	}
 	bad := x.bad[badForSet][file]
 	if m.has && !bad {
@@ -241,8 +245,8 @@ func (x *Index) allUnreadable(r *round) []Unreadable {
 		delete(x.abouts, file)
 		changed = changed || x.bad[badForSet][file] || r.flips[badForSet][file]
 	}
-	for file := range r.moves {
-		changed = changed || x.bad[badForSet][file]
+	for i := range r.moves {
+		changed = changed || x.bad[badForSet][r.moves[i].file]
 	}
 	if !changed {
 		return x.set.Unreadable

@@ -4,6 +4,7 @@ import (
 	"hash/maphash"
 	"reflect"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -17,10 +18,9 @@ func (x *Index) instant() time.Time {
 
 // readSite reads plumbrule.toml where it may have changed.
 func (x *Index) readSite(r *round) {
-	if !r.fresh[SiteFile] {
+	if _, found := slices.BinarySearch(r.fresh, SiteFile); !found {
 		return
 	}
-	delete(r.fresh, SiteFile)
 	var site *Site
 	var told []Diagnostic
 	e := x.tree.entry(SiteFile)
@@ -45,45 +45,65 @@ type reading struct {
 
 // read reads the files that may have changed.
 func (x *Index) read(r *round) {
-	files := sortedKeys(r.fresh)
-	files = slices.DeleteFunc(files, func(file string) bool {
-		_, found := slices.BinarySearch(x.load.files, file)
-		if !found {
+	places := make([]int, 0, len(r.fresh))
+	files := slices.DeleteFunc(r.fresh, func(file string) bool {
+		i, found := seek(x.load.files, after(places), file)
+		if found {
+			places = append(places, i)
+		} else if file != SiteFile {
 			x.forgetBeside(file)
 		}
 		return !found
 	})
+	entries := x.tree.entries(files)
 	at := x.instant()
 	out := make([]reading, len(files))
-	readers := inParallel(len(files), x.newReader(len(files)), func(rd *reader, i int) {
+	readers := inParallel(len(files), chunk, x.newReader(len(files)), func(rd *reader, i int) {
 		if file := files[i]; !x.load.closed[file] {
+			if rd.unseen = entries[i]; !rd.unseen.unseen {
+				rd.unseen = nil
+			}
 			out[i].record, out[i].told, out[i].sum = readIn(x, rd, func(rd *reader) any { return rd.read(file) })
 		}
 	})
 	if x.reader == nil {
 		x.reader = readers[0]
 	}
+	x.reader.unseen = nil
+	gone := len(r.moves)
+	r.moves = slices.Grow(r.moves, len(files))
+	came := 0
 	for i, file := range files {
-		x.take(r, file, out[i], at)
+		var arrived bool
+		if came, arrived = seek(r.came, came, file); arrived {
+			came++
+		}
+		x.take(r, places[i], entries[i], arrived, out[i], at)
+	}
+	if gone > 0 {
+		slices.SortFunc(r.moves, func(a, b move) int { return strings.Compare(a.file, b.file) })
 	}
 }
 
-// take takes over what a file was found to hold.
-func (x *Index) take(r *round, file string, got reading, at time.Time) {
-	e := x.tree.entry(file)
+// after returns the place after the last of some.
+func after(places []int) int {
+	if len(places) == 0 {
+		return 0
+	}
+	return places[len(places)-1] + 1
+}
+
+// take takes over what a file was found to hold, by its place in the list of
+// files.
+func (x *Index) take(r *round, place int, e *entry, came bool, got reading, at time.Time) {
 	before := e.sum
-	e.sum, e.safe = got.sum, got.sum != 0 && e.id.settled(at)
-	m, moved := r.moves[file]
-	if !moved && before != 0 && before == got.sum {
+	e.sum, e.safe = got.sum, got.sum != 0 && !e.unseen && e.id.settled(at)
+	if !came && before != 0 && before == got.sum {
 		return
 	}
-	i, _ := slices.BinarySearch(x.load.files, file)
-	if !moved {
-		m = move{old: x.load.records[i], had: true, has: true}
-	}
-	m.new = got.record
-	x.load.records[i] = got.record
-	r.moves[file] = m
+	file := x.load.files[place]
+	r.moves = append(r.moves, move{file: file, old: x.load.records[place], new: got.record, had: !came, has: true})
+	x.load.records[place] = got.record
 	x.tell(r, atRead, file, got.told)
 }
 
@@ -120,57 +140,6 @@ func (x *Index) newReader(files int) func() *reader {
 	return x.load.newReader
 }
 
-// count follows what depends on which records there are.
-func (x *Index) count(r *round) {
-	r.known = r.first
-	for file, m := range r.moves {
-		if m.had {
-			r.known = x.load.tallies.count(file, m.old, -1) || r.known
-			if key := x.spelling(file); x.spelled[key] > 1 {
-				x.spelled[key]--
-			} else {
-				delete(x.spelled, key)
-			}
-			x.countAttached(m.old, -1)
-		}
-		if m.has {
-			r.known = x.load.tallies.count(file, m.new, 1) || r.known
-			x.spelled[x.spelling(file)]++
-			x.countAttached(m.new, 1)
-		}
-		keep(x.blank, file, m.has && m.new == nil)
-		keep(x.amending, file, m.has && amendedBy(m.new) != "")
-	}
-	if r.known {
-		clear(x.load.known)
-	}
-}
-
-func keep(set map[string]bool, name string, in bool) {
-	if in {
-		set[name] = true
-	} else {
-		delete(set, name)
-	}
-}
-
-func (x *Index) countAttached(record any, n int) {
-	for name := range attachedTo(record) {
-		if x.attached[name] += n; x.attached[name] == 0 {
-			delete(x.attached, name)
-		}
-		if _, found := x.loose[name]; found {
-			x.loose[name] = x.attached[name] == 0
-		}
-	}
-}
-
-// spelling is the same for paths that differ only in upper and lower case.
-func (x *Index) spelling(file string) uint64 {
-	x.lower = appendLower(x.lower[:0], file)
-	return maphash.Bytes(x.seed, x.lower)
-}
-
 // glance is what a file that is no record in use was seen to be about.
 type glance struct {
 	id   identity
@@ -188,7 +157,7 @@ func (x *Index) peek(file string) peeked {
 	if found && before.safe && before.id == e.id {
 		return before.peeked
 	}
-	now := glance{id: e.id, safe: e.id.settled(x.instant()), peeked: x.load.look(file)}
+	now := glance{id: e.id, safe: !e.unseen && e.id.settled(x.instant()), peeked: x.load.look(file)}
 	now.safe = now.safe && now.read
 	x.peeked[file] = now
 	if !found || !reflect.DeepEqual(before.peeked, now.peeked) {

@@ -1,7 +1,6 @@
 package records
 
 import (
-	"maps"
 	"slices"
 	"strings"
 )
@@ -9,18 +8,27 @@ import (
 // checkTogether checks anew what concerns several records at once, for those of
 // which one has changed.
 func (x *Index) checkTogether(r *round) {
-	touched := r.touched(badForRecords)
 	objects, dated, names, corrections := r.first, r.first, r.first, r.first
 	spelled := map[uint64]bool{}
-	for file := range touched {
-		p, _ := placeOf(file)
-		m := r.moves[file]
-		objects = objects || isObject(file)
-		dated = dated || p.kind == "certificate" || p.kind == "event"
-		names = names || m.had != m.has && (isObject(file) || p.kind == "job")
-		corrections = corrections || x.amending[file] || amendedBy(m.old) != ""
-		if key := x.spelling(file); m.had != m.has && (x.spelled[key] > 1 || x.told[atSpellings][file] != nil) {
-			spelled[key] = true
+	if r.first {
+		for key, n := range x.spelled {
+			if n > 1 {
+				spelled[key] = true
+			}
+		}
+	} else {
+		for file, m := range r.touched(badForRecords) {
+			p, _ := placeOf(file)
+			objects = objects || isObject(file)
+			dated = dated || p.kind == "certificate" || p.kind == "event"
+			corrections = corrections || x.amending[file] || m != nil && amendedBy(m.old) != ""
+			if m == nil || m.had == m.has {
+				continue
+			}
+			names = names || isObject(file) || p.kind == "job"
+			if x.spelled[m.spelling] > 1 || x.told[atSpellings][file] != nil {
+				spelled[m.spelling] = true
+			}
 		}
 	}
 	if objects {
@@ -52,31 +60,30 @@ func (x *Index) checkSpellings(r *round, spelled map[uint64]bool) {
 	if len(spelled) == 0 {
 		return
 	}
+	var buffer []byte
+	among := func(file string) bool {
+		var key uint64
+		key, buffer = spellingOf(file, x.seed, buffer)
+		return spelled[key]
+	}
 	var files []string
 	for _, file := range x.load.files {
-		if spelled[x.spelling(file)] {
+		if among(file) {
 			files = append(files, file)
 		}
 	}
 	list := x.together(x.some(x.load, files, make([]any, len(files))), (*checker).spellings)
-	x.tellSome(r, atSpellings, list, func(file string) bool { return spelled[x.spelling(file)] })
+	x.tellSome(r, atSpellings, list, among)
 }
 
-// checkPairs looks anew for records that cannot be told apart.
+// checkPairs looks anew for records that cannot be told apart. before is what
+// was corrected until now.
 func (x *Index) checkPairs(r *round, before map[string]string) {
-	touched := r.touched(badForPairs)
-	for _, both := range []map[string]string{before, x.corrected} {
-		for file := range both {
-			if before[file] != x.corrected[file] {
-				touched[file+suffix] = true
-			}
-		}
-	}
 	k := *x.known
 	k.bad = x.bad[badForPairs]
 	certificates := r.first
-	names := map[string]bool{}
-	for file := range touched {
+	names := map[string]bool{} // of checks, without suffix
+	touched := func(file string) {
 		switch p, _ := placeOf(file); p.kind {
 		case "certificate":
 			certificates = true
@@ -84,19 +91,37 @@ func (x *Index) checkPairs(r *round, before map[string]string) {
 			names[strings.TrimSuffix(file, suffix)] = true
 		}
 	}
+	if !r.first {
+		for file := range r.touched(badForPairs) {
+			touched(file)
+		}
+		for _, both := range []map[string]string{before, x.corrected} {
+			for name := range both {
+				if before[name] != x.corrected[name] {
+					touched(name + suffix)
+				}
+			}
+		}
+	}
 	if certificates {
 		c := x.in("certificates").newChecker(&k)
 		c.numbers(x.corrected)
 		x.tellAll(r, atNumbers, c.list)
 	}
-	if len(names) == 0 {
-		return
+	switch {
+	case r.first:
+		c := x.load.newChecker(&k)
+		c.instants(x.corrected)
+		x.tellAll(r, atInstants, c.list)
+	case len(names) > 0:
+		files := x.numberedWith(names)
+		c := x.these(sortedKeys(files)).newChecker(&k)
+		c.instants(x.corrected)
+		for name := range names {
+			files[name+suffix] = true // also where it is gone
+		}
+		x.tellSome(r, atInstants, c.list, func(file string) bool { return files[file] })
 	}
-	files := x.numberedWith(names)
-	c := x.these(sortedKeys(files)).newChecker(&k)
-	c.instants(x.corrected)
-	maps.Copy(files, touched)
-	x.tellSome(r, atInstants, c.list, func(file string) bool { return files[file] })
 }
 
 // numberedWith returns the files of some names, given without suffix, and all

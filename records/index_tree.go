@@ -30,11 +30,20 @@ type entry struct {
 	id   identity
 	sum  uint64 // of the content when it was last read as a record
 	safe bool   // it cannot have been written since without changing its identity
+
+	unseen bool // its identity is known when it has been read
 }
 
 // isLink reports whether it is a symbolic link. Where one leads is read when its
 // folder is sorted.
 func (e *entry) isLink() bool { return e.id.mode&fs.ModeSymlink != 0 }
+
+// see takes the identity of a record from the file opened to read it.
+func (e *entry) see(f fs.File) {
+	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+		e.id, e.unseen = identityOf(info), false
+	}
+}
 
 // oddities are what lies in a folder of records and is none, as in loader.
 type oddities struct {
@@ -57,31 +66,32 @@ func (t *tree) ReadLink(name string) (string, error) { return fs.ReadLink(t.belo
 func (t *tree) ReadDir(name string) ([]fs.DirEntry, error) {
 	f := t.folders[name]
 	if f == nil {
-		f = t.list(name)
+		f = t.list(name, nil)
 		t.folders[name] = f
 	}
 	return f.list(), f.err
 }
 
-// list reads a folder.
-func (t *tree) list(name string) *folder {
+// list reads a folder, of which an earlier list may be known. Records that are
+// new are not looked at: they are when they are read.
+func (t *tree) list(name string, before *folder) *folder {
 	entries, err := fs.ReadDir(t.below, name)
 	if err != nil {
 		return &folder{err: err}
 	}
 	f := &folder{entries: make([]entry, len(entries))}
+	f.name(name, entries, before)
 	_, ofRecords := sortedWith(name)
-	inParallel(len(entries), func() struct{} { return struct{}{} }, func(_ struct{}, i int) {
-		e := entries[i]
-		f.entries[i] = entry{path: path.Join(name, e.Name()), id: identity{mode: e.Type()}}
-		if !ofRecords && e.Type().IsRegular() && !strings.EqualFold(path.Ext(e.Name()), suffix) {
-			return // nobody reads it
+	inParallel(len(entries), chunk, none, func(_ struct{}, i int) {
+		e := &f.entries[i]
+		if e.unseen || !ofRecords && e.id.mode.IsRegular() && !strings.EqualFold(path.Ext(e.path), suffix) {
+			return // or nobody reads it
 		}
-		switch info, err := e.Info(); {
+		switch info, err := entries[i].Info(); {
 		case err == nil:
-			f.entries[i].id = identityOf(info)
+			e.id = identityOf(info)
 		case errors.Is(err, fs.ErrNotExist):
-			f.entries[i].path = "" // gone since
+			e.path = "" // gone since
 		}
 		// Where something cannot be looked at, that it is there is known all the same; it then has no time and is never safe.
 	})
@@ -89,6 +99,33 @@ func (t *tree) list(name string) *folder {
 	slices.SortFunc(f.entries, func(a, b entry) int { return strings.Compare(a.path, b.path) })
 	return f
 }
+
+// name fills in paths and types, and which entries are records that are not in
+// an earlier list.
+func (f *folder) name(folder string, entries []fs.DirEntry, before *folder) {
+	above, ofRecords := sortedWith(folder)
+	var known []entry
+	if before != nil {
+		known = before.entries
+	}
+	for i, listed := range entries {
+		e, name := &f.entries[i], listed.Name()
+		e.id.mode = listed.Type()
+		for len(known) > 0 && base(known[0].path) < name {
+			known = known[1:]
+		}
+		if len(known) > 0 && base(known[0].path) == name {
+			e.path = known[0].path
+			continue
+		}
+		e.path = path.Join(folder, name)
+		_, ofRecord := placeOf(e.path)
+		e.unseen = ofRecords && above == folder && ofRecord && !hidden(name) && e.id.mode.IsRegular()
+	}
+}
+
+// base returns the last part of a path.
+func base(name string) string { return name[strings.LastIndexByte(name, '/')+1:] }
 
 // list returns the entries of the folder as those of a file system.
 func (f *folder) list() []fs.DirEntry {
@@ -104,17 +141,36 @@ func (f *folder) list() []fs.DirEntry {
 
 // find returns the place of an entry in a folder.
 func (f *folder) find(name string) (int, bool) {
-	return slices.BinarySearchFunc(f.entries, name, func(e entry, name string) int { return strings.Compare(path.Base(e.path), name) })
+	return slices.BinarySearchFunc(f.entries, name, func(e entry, name string) int { return strings.Compare(base(e.path), name) })
 }
 
 // entry returns what is remembered of a path, or nil.
 func (t *tree) entry(name string) *entry {
 	if f := t.folders[path.Dir(name)]; f != nil {
-		if i, found := f.find(path.Base(name)); found {
+		if i, found := f.find(base(name)); found {
 			return &f.entries[i]
 		}
 	}
 	return nil
+}
+
+// entries returns what is remembered of paths, which are named in order and are
+// there.
+func (t *tree) entries(names []string) []*entry {
+	out := make([]*entry, len(names))
+	var above string
+	var rest []entry
+	for i, name := range names {
+		if dir := name[:strings.LastIndexByte(name, '/')]; dir != above || len(rest) == 0 {
+			above, rest = dir, t.folders[dir].entries
+		}
+		if rest[0].path != name {
+			at, _ := (&folder{entries: rest}).find(base(name))
+			rest = rest[at:]
+		}
+		out[i], rest = &rest[0], rest[1:]
+	}
+	return out
 }
 
 // inside reports whether a path is that of a folder or lies below it.
@@ -126,7 +182,7 @@ func inside(name, folder string) bool {
 type dirEntry struct{ *entry }
 
 // Name is the last part of the path.
-func (e dirEntry) Name() string { return path.Base(e.path) }
+func (e dirEntry) Name() string { return base(e.path) }
 
 // IsDir reports whether it is a folder.
 func (e dirEntry) IsDir() bool { return e.id.mode.IsDir() }

@@ -93,7 +93,7 @@ func (l *loader) load() {
 // that the answer does not depend on which worker was faster.
 func (l *loader) readAll() {
 	l.records = make([]any, len(l.files))
-	readers := inParallel(len(l.files), l.newReader, func(r *reader, i int) {
+	readers := inParallel(len(l.files), chunk, l.newReader, func(r *reader, i int) {
 		if file := l.files[i]; !l.closed[file] {
 			l.records[i] = r.read(file)
 		}
@@ -107,20 +107,21 @@ func (l *loader) readAll() {
 // hand-over cheap, few enough to spread the last ones.
 const chunk = 64
 
-// inParallel does the work for every index below n and returns the workers.
-func inParallel[W any](n int, newWorker func() W, work func(W, int)) []W {
-	workers := make([]W, min(runtime.GOMAXPROCS(0), n/chunk+1))
+// inParallel does the work for every index below n, so many at a time, and
+// returns the workers.
+func inParallel[W any](n, atATime int, newWorker func() W, work func(W, int)) []W {
+	workers := make([]W, min(runtime.GOMAXPROCS(0), n/atATime+1))
 	var next atomic.Int64
 	var wait sync.WaitGroup
 	for w := range workers {
 		workers[w] = newWorker()
 		wait.Go(func() {
 			for {
-				end := int(next.Add(chunk))
-				if end-chunk >= n {
+				end := int(next.Add(int64(atATime)))
+				if end-atATime >= n {
 					return
 				}
-				for i := end - chunk; i < min(end, n); i++ {
+				for i := end - atATime; i < min(end, n); i++ {
 					work(workers[w], i)
 				}
 			}
@@ -129,6 +130,9 @@ func inParallel[W any](n int, newWorker func() W, work func(W, int)) []W {
 	wait.Wait()
 	return workers
 }
+
+// none is the worker of work that needs none.
+func none() struct{} { return struct{}{} }
 
 // collect puts the records without errors into the set and lists the others;
 // the diagnostics are sorted.

@@ -43,22 +43,14 @@ func (l *loader) subjects(kind string) []string {
 // as other records tell.
 type tallies map[string]map[string]int
 
-// count adds what one record tells, n times; -1 takes it away again. It reports
-// whether an id was not told of before, or no longer is.
-func (t tallies) count(file string, record any, n int) bool {
-	changed := false
+// count adds what one record tells, n times; -1 takes it away again.
+func (t tallies) count(file string, record any, n int) {
 	add := func(id string, kinds ...string) {
 		for _, kind := range kinds {
 			if id == "" {
 				return
 			}
-			if t[kind] == nil {
-				t[kind] = map[string]int{}
-			}
-			if t[kind][id] += n; t[kind][id] == 0 {
-				delete(t[kind], id)
-			}
-			changed = changed || t[kind][id] == max(n, 0)
+			addTo(t.of(kind), id, n)
 		}
 	}
 	switch p, _ := placeOf(file); p.kind {
@@ -77,6 +69,25 @@ func (t tallies) count(file string, record any, n int) bool {
 	case *Check:
 		add(r.Artifact, "artifact")
 		add(r.Procedure, "procedure")
+	}
+}
+
+// of returns what is counted for a kind of record.
+func (t tallies) of(kind string) map[string]int {
+	if t[kind] == nil {
+		t[kind] = map[string]int{}
+	}
+	return t[kind]
+}
+
+// add adds what others count. It reports whether an id was not told of before,
+// or no longer is.
+func (t tallies) add(others tallies) bool {
+	changed := false
+	for kind, ids := range others {
+		for id, n := range ids {
+			changed = addTo(t.of(kind), id, n) || changed
+		}
 	}
 	return changed
 }

@@ -20,6 +20,8 @@ type reader struct {
 	parser source.Parser
 	second func([]byte, *source.Document) error
 	buffer []byte
+
+	unseen *entry // of the file read, where an index does not know its identity yet
 }
 
 func (l *loader) newReader() *reader {
@@ -149,6 +151,9 @@ func (r *reader) content() ([]byte, error) {
 	}
 	defer func() { _ = f.Close() }()
 	r.buffer = r.buffer[:0]
+	if r.unseen != nil {
+		r.unseen.see(f)
+	}
 	for len(r.buffer) <= MaxFileSize {
 		if len(r.buffer) == cap(r.buffer) {
 			r.buffer = append(r.buffer, 0)[:len(r.buffer)]

@@ -68,7 +68,7 @@ func (l *loader) inFolder(folder string, entries []fs.DirEntry, err error) (belo
 		return nil
 	}
 	for _, e := range entries {
-		name := folder + "/" + e.Name()
+		name := pathIn(folder, e)
 		switch {
 		case hidden(e.Name()):
 			l.concealed(name, e, entries)
@@ -82,6 +82,15 @@ func (l *loader) inFolder(folder string, entries []fs.DirEntry, err error) (belo
 		}
 	}
 	return below
+}
+
+// pathIn returns the path of what lies in a folder. An index has it already, and
+// keeps one text for it.
+func pathIn(folder string, e fs.DirEntry) string {
+	if known, ok := e.(dirEntry); ok {
+		return known.path
+	}
+	return folder + "/" + e.Name()
 }
 
 // sort decides what a file in a records folder is; beside are the entries of

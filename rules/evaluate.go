@@ -142,7 +142,7 @@ func newContext(set *records.Set, at time.Time, options Options) *context {
 		func(j *records.Job) (string, string) { return j.File, j.Amends })
 	for _, j := range set.Jobs {
 		// A job that was entered before it begins is planned, and no news from later.
-		if j.Entered.After(at) && !c.knownOn(j.Begin, j.Entered) {
+		if !c.come(j.Entered) && !c.knownOn(j.Begin, j.Entered) {
 			c.later++
 		}
 	}

@@ -43,6 +43,7 @@ type kept struct {
 	later int       // records left out as later
 	turns time.Time // when its answer can change by itself; zero: never
 	at    int       // its place in the last assessment
+	rests []string  // ids of what it rests on besides, see restsOn
 }
 
 // At returns the assessment of a set at an instant. An instant before the last
@@ -64,7 +65,7 @@ func (e *Evaluator) At(set *records.Set, at time.Time) *Assessment {
 	devices := make(map[string]kept, len(ids))
 	for i, id := range ids {
 		k, found := e.devices[id]
-		if !found || changed(id) || turned(k.turns, at) || !slices.Equal(e.jobs[id], c.jobs[id]) {
+		if !found || changed(id, k.rests) || turned(k.turns, at) || !slices.Equal(e.jobs[id], c.jobs[id]) {
 			stale = append(stale, i)
 			continue
 		}
@@ -77,7 +78,7 @@ func (e *Evaluator) At(set *records.Set, at time.Time) *Assessment {
 		i := stale[n]
 		d := c.newDevice(ids[i])
 		d.assess()
-		out.Devices[i], anew[n] = d.out, kept{later: d.view.later, turns: c.next(*d.turn), at: i}
+		out.Devices[i], anew[n] = d.out, kept{later: d.view.later, turns: c.next(*d.turn), at: i, rests: restsOn(set, ids[i])}
 	})
 	for n, i := range stale {
 		devices[ids[i]] = anew[n]
@@ -100,8 +101,8 @@ func (e *Evaluator) Next() time.Time { return e.next }
 
 // changed returns what tells whether a record that a device's answer rests on is
 // another one than it was.
-func (e *Evaluator) changed(c *context, fresh bool) func(device string) bool {
-	every := func(string) bool { return true }
+func (e *Evaluator) changed(c *context, fresh bool) func(device string, rests []string) bool {
+	every := func(string, []string) bool { return true }
 	if fresh {
 		return every
 	}
@@ -121,18 +122,31 @@ func (e *Evaluator) changed(c *context, fresh bool) func(device string) bool {
 			ids[id] = true
 		}
 	}
-	return func(device string) bool {
-		return len(ids) > 0 && (ids[device] || restsOn(c.set, device, ids))
+	return func(device string, rests []string) bool {
+		return ids[device] || slices.ContainsFunc(rests, func(id string) bool { return ids[id] })
 	}
 }
 
-// restsOn reports whether a device requires a check by one of the procedures
-// named, or has one made by it or with one of the artifacts named.
-func restsOn(set *records.Set, device string, ids map[string]bool) bool {
-	if r := set.Devices[device]; r != nil && slices.ContainsFunc(r.Checks, func(c records.RequiredCheck) bool { return ids[c.Procedure] }) {
-		return true
+// restsOn lists the procedures by which a device requires checks, or has them
+// made, and the artifacts with which it has. It is the same as long as nothing
+// is recorded about the device.
+func restsOn(set *records.Set, device string) []string {
+	var out []string
+	add := func(id string) {
+		if id != "" && !slices.Contains(out, id) {
+			out = append(out, id)
+		}
 	}
-	return slices.ContainsFunc(set.Checks[device], func(k *records.Check) bool { return ids[k.Procedure] || ids[k.Artifact] })
+	if r := set.Devices[device]; r != nil {
+		for i := range r.Checks {
+			add(r.Checks[i].Procedure)
+		}
+	}
+	for _, k := range set.Checks[device] {
+		add(k.Procedure)
+		add(k.Artifact)
+	}
+	return slices.Clip(out)
 }
 
 // keepArtifacts assesses the artifacts, which is little work, and keeps when
