@@ -49,6 +49,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"growth --csv", growthJSON{}},
 		{"growth DEVICE", deviceGrowthJSON{}},
 		{"route", routeJSON{}},
+		{"selftest", selftestJSON{}},
 		{"version", versionJSON{}},
 	} {
 		fmt.Fprintf(&page, "\n## %s\n\n| field | value |\n|---|---|\n", v.verb)

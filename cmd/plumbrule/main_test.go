@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,7 +15,8 @@ import (
 )
 
 // Scripts run the program as a process of its own, with what a test may set injected here and nowhere else:
-// PLUMBRULE_TEST_NOW is the instant, PLUMBRULE_TEST_TERMINAL the width of a terminal that is not there.
+// PLUMBRULE_TEST_NOW is the instant, PLUMBRULE_TEST_TERMINAL the width of a terminal that is not there,
+// PLUMBRULE_TEST_EXECUTABLE the file that counts as the program's own.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"plumbrule": func() {
 		now, err := time.Parse(time.RFC3339, os.Getenv("PLUMBRULE_TEST_NOW"))
@@ -25,6 +27,9 @@ func TestMain(m *testing.M) {
 		e := env{
 			Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
 			Now: func() time.Time { return now }, LookupEnv: os.LookupEnv, Dir: ".",
+		}
+		if name := os.Getenv("PLUMBRULE_TEST_EXECUTABLE"); name != "" {
+			e.Executable = func() (io.ReadCloser, error) { return os.Open(name) }
 		}
 		if width := os.Getenv("PLUMBRULE_TEST_TERMINAL"); width != "" {
 			e.Terminal.Is = true

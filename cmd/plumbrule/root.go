@@ -70,7 +70,7 @@ func newRoot(e *env) *cobra.Command {
 		newInitCommand(e), newRecordCommand(e),
 		newExplainCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
 		newDecideCommand(e), newBudgetCommand(e), newExtractCommand(e), newRouteCommand(e),
-		newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), help, newVersionCommand(e), newCompletionCommand(root, e),
+		newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), help, newSelftestCommand(e), newVersionCommand(e), newCompletionCommand(root, e),
 	)
 	return root
 }

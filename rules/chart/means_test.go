@@ -11,7 +11,7 @@ import (
 	"plumbrule/rules/chart"
 )
 
-// pistonRings are the 40 samples of five in testdata/pistonrings.csv, of which
+// pistonRings are the 40 samples of five in pistonrings.csv of the published data, of which
 // the first 25 are the baseline.
 func pistonRings(t *testing.T) [][]float64 {
 	t.Helper()

@@ -1,23 +1,17 @@
 package drift_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
 	"plumbrule/rules/drift"
+	"plumbrule/rules/published"
 )
 
 func columns(t *testing.T, name string, first int) (x, y []float64) {
 	t.Helper()
-	file, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
+	rows, err := published.Table(name)
 	if err != nil {
 		t.Fatal(err)
 	}

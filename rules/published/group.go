@@ -2,9 +2,7 @@ package published
 
 import (
 	"fmt"
-	"io/fs"
 	"math"
-	"path"
 	"strconv"
 	"strings"
 
@@ -79,12 +77,13 @@ type Value struct {
 // Groups returns all figures, in the order of the files in values and of what stands in them. The values are part of the
 // program; an error is a mistake in them, and names its place.
 func Groups() ([]Group, error) {
-	names, err := fs.Glob(files, "values/*.toml")
+	entries, err := files.ReadDir("values")
 	if err != nil {
 		return nil, err
 	}
 	var all []Group
-	for _, name := range names {
+	for _, entry := range entries {
+		name := "values/" + entry.Name()
 		text, err := files.ReadFile(name)
 		if err != nil {
 			return nil, err
@@ -102,7 +101,7 @@ func Groups() ([]Group, error) {
 		for i := range file.Group {
 			g := &file.Group[i]
 			if err := g.complete(); err != nil {
-				return nil, fmt.Errorf("%s: group %d, %q: %w", path.Base(name), i+1, g.Computation, err)
+				return nil, fmt.Errorf("%s: group %d, %q: %w", name, i+1, g.Computation, err)
 			}
 			all = append(all, *g)
 		}

@@ -79,12 +79,12 @@ func (r *Result) number(x float64, err error) {
 
 // digits prints a number with two decimals more than its tolerance has, or in full where it has none.
 func digits(x, tolerance float64) string {
-	if tolerance <= 0 {
-		return strconv.FormatFloat(x, 'g', -1, 64)
+	decimals := -1 // as many as it takes to tell the number from its neighbours
+	if tolerance > 1e-15 {
+		decimals = max(0, 2-int(math.Floor(math.Log10(tolerance))))
 	}
-	decimals := max(0, 2-int(math.Floor(math.Log10(tolerance))))
-	if decimals > 17 {
-		return strconv.FormatFloat(x, 'g', -1, 64)
+	if size := math.Abs(x); size != 0 && (size < 1e-6 || size > 1e15) {
+		return strconv.FormatFloat(x, 'g', decimals, 64)
 	}
 	return strconv.FormatFloat(x, 'f', decimals, 64)
 }
@@ -134,4 +134,30 @@ func words() map[string]wordsOf {
 		"weekday": weekday, "day end": dayEnd, "due date": dueDate, "verdict": verdict,
 		"chart signals": chartSignals, "run test": runTest, "control of a calibration": controlOfCalibration,
 	}
+}
+
+// Complaints computes the figures of the named computations and returns a sentence for each that does not agree: for the
+// tests of the packages that compute. A name without figures is a complaint too.
+func Complaints(computations ...string) (all []string) {
+	for _, name := range computations {
+		groups, err := published.Of(name)
+		if err != nil {
+			all = append(all, err.Error())
+		}
+		for _, r := range Run(groups) {
+			if !r.Agrees {
+				all = append(all, r.Complaint())
+			}
+		}
+	}
+	return all
+}
+
+// Complaint says how a figure does not agree.
+func (r Result) Complaint() string {
+	what := fmt.Sprintf("%s, %s: published %s (%s, %s)", r.Group.Title, r.Value.Input, r.Value.Printed, r.Group.Publication, r.Group.Place)
+	if r.Err != nil {
+		return fmt.Sprintf("%s, not computed: %v", what, r.Err)
+	}
+	return what + ", computed " + r.Computed
 }

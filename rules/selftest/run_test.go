@@ -23,12 +23,8 @@ func groups(t *testing.T) []published.Group {
 func TestEveryFigureAgrees(t *testing.T) {
 	results := selftest.Run(groups(t))
 	for _, r := range results {
-		switch {
-		case r.Err != nil:
-			t.Errorf("%s, %s: %v", r.Group.Computation, r.Value.Input, r.Err)
-		case !r.Agrees:
-			t.Errorf("%s, %s: computed %s, published %s (%s, %s), tolerance %g",
-				r.Group.Computation, r.Value.Input, r.Computed, r.Value.Printed, r.Group.Publication, r.Group.Place, r.Value.Tolerance)
+		if !r.Agrees {
+			t.Error(r.Complaint())
 		}
 	}
 	if !selftest.Passed(results) {
@@ -72,6 +68,21 @@ func TestEveryFigureCanFail(t *testing.T) {
 	}
 	if selftest.Passed(nil) {
 		t.Error("nothing compared is nothing passed")
+	}
+}
+
+func TestComplaintsName(t *testing.T) {
+	if got := selftest.Complaints("length", "due date"); got != nil {
+		t.Error(got)
+	}
+	if got := selftest.Complaints("tea leaves"); len(got) != 1 || got[0] != `there are no figures of a computation "tea leaves"` {
+		t.Error(got)
+	}
+	one := groups(t)
+	one[0].Values[0].Number++
+	want := "length in micrometres, 1 in: published 25400 (NIST SP 811, Guide for the Use of the International System of Units, appendix B.8, inch; prefixes: table 5), computed 25400"
+	if got := selftest.Run(one)[0].Complaint(); got != want {
+		t.Error(got)
 	}
 }
 
