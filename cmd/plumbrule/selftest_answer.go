@@ -30,7 +30,7 @@ func (t *selftested) answer() answer {
 func (t *selftested) verdict() string {
 	n, agree := len(t.results), t.agree()
 	if selftest.Passed(t.results) {
-		return fmt.Sprintf("passed: all %d check values agree", n)
+		return fmt.Sprintf("Passed: all %d check values agree", n)
 	}
 	return fmt.Sprintf("FAILED: %d of %d check values do not agree; do not use this program for what they stand for", n-agree, n)
 }

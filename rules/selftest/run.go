@@ -92,12 +92,12 @@ func digits(x, tolerance float64) string {
 // bench keeps what several figures are read from, so that it is computed once.
 type bench struct{ kept map[string]any }
 
-// once returns what make gave the first time the key was asked for.
-func once[T any](b *bench, key string, make func() (T, error)) (T, error) {
+// once returns what produce gave the first time the key was asked for.
+func once[T any](b *bench, key string, produce func() (T, error)) (T, error) {
 	if kept, ok := b.kept[key]; ok {
 		return kept.(T), nil
 	}
-	made, err := make()
+	made, err := produce()
 	if err == nil {
 		b.kept[key] = made
 	}
