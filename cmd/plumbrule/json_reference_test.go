@@ -29,6 +29,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"plan", planJSON{}},
 		{"validate", validateJSON{}},
 		{"record", recordJSON{}},
+		{"card", cardsJSON{}},
 		{"init", initJSON{}},
 		{"explain DEVICE", explainJSON{}},
 		{"explain CODE", topicJSON{}},
