@@ -246,8 +246,7 @@ func (p *printing) pdf(ctx context.Context, w io.Writer) error {
 
 // tooSmall asks for a larger card where the answer does not fit.
 func tooSmall(err error) error {
-	var fit *card.FitError
-	if errors.As(err, &fit) {
+	if fit, is := errors.AsType[*card.FitError](err); is {
 		return misused(fit.Error(), "state a larger --size")
 	}
 	return err
