@@ -2,12 +2,38 @@ package main
 
 import (
 	"encoding/json"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"plumbrule/rules/published"
 	"plumbrule/rules/selftest"
 )
+
+// The verb ends with status 1 when one figure of all does not agree, and writes its page all the same.
+func TestAWrongFigureEndsWithStatusOne(t *testing.T) {
+	groups, err := published.Groups()
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	for _, c := range []struct {
+		wrong  float64
+		status int
+		says   string
+	}{{0, statusFine, "Passed: all "}, {1, statusAttention, "FAILED: 1 of "}} {
+		groups[len(groups)-1].Values[0].Number += c.wrong
+		var out, complaints strings.Builder
+		e := env{Stdout: &out, Stderr: &complaints, Dir: dir}
+		if got := report(&complaints, e.selftest(formatTable, "page.html", groups)); got != c.status || !strings.Contains(out.String(), c.says) || complaints.Len() > 0 {
+			t.Errorf("status %d, want %d and %q\n%s%s", got, c.status, c.says, out.String(), complaints.String())
+		}
+		if page, err := os.ReadFile(filepath.Join(dir, "page.html")); err != nil || !strings.Contains(string(page), c.says) {
+			t.Errorf("%v: the page does not say %q", err, c.says)
+		}
+	}
+}
 
 // spoiled is a selftest with one wrong expectation, which stands for a wrong computation, and one that cannot be computed.
 func spoiled(t *testing.T) *selftested {

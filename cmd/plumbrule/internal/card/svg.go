@@ -101,7 +101,7 @@ func (v *canvas) card(c Card, s Size) error {
 	switch {
 	case !ok:
 		return &FitError{c.Device, "the id", "has no room", s}
-	case column < 22*k || top+quiet+side+float64(small*lead)+foot > s.HeightMM-edge/2:
+	case column < 22*k || top+quiet+side+quiet+foot > s.HeightMM-edge:
 		return &FitError{c.Device, "the code", "would be too fine to read", s}
 	}
 	v.add(`<rect x="0.1" y="0.1" width="%s" height="%s" rx="%s" fill="#fff" stroke="#888" stroke-width="0.2"/>`, mm(s.WidthMM-0.2), mm(s.HeightMM-0.2), mm(2.5*k))
@@ -114,7 +114,7 @@ func (v *canvas) card(c Card, s Size) error {
 	if err := v.column(c, s, k, edge, top, column, s.HeightMM-edge-foot-top); err != nil {
 		return err
 	}
-	v.code(rows, s.WidthMM-math.Max(edge, quiet)-side, top+quiet*0.6, module)
+	v.code(rows, s.WidthMM-math.Max(edge, quiet)-side, top+quiet, module)
 	v.foot(c, s, small, edge)
 	return nil
 }
