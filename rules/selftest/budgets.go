@@ -7,9 +7,11 @@ import (
 	"strings"
 
 	"plumbrule/rules/budget"
+	"plumbrule/rules/budget/expression"
 	"plumbrule/rules/budget/law"
 	"plumbrule/rules/budget/montecarlo"
 	"plumbrule/rules/budget/propagation"
+	"plumbrule/rules/budget/random"
 	"plumbrule/rules/budget/worksheet"
 	"plumbrule/rules/published"
 )
@@ -118,6 +120,33 @@ func testValueUncertainty(_ *bench, input string) (float64, error) {
 
 func lawStandard(_ *bench, input string) (float64, error) {
 	return law.Law{Kind: law.Kind(input), Width: 1}.Standard(), nil
+}
+
+// formula evaluates an expression without inputs.
+func formula(_ *bench, input string) (float64, error) {
+	e, err := expression.Parse(input)
+	if err != nil {
+		return 0, err
+	}
+	m, err := expression.Compile(nil, e)
+	if err != nil {
+		return 0, err
+	}
+	return m.Value(nil)
+}
+
+// randomNumber reads an input such as "seed 0, number 2".
+func randomNumber(_ *bench, input string) (string, error) {
+	in, err := allNamed(input, "seed", "number")
+	if err != nil {
+		return "", err
+	}
+	g := random.NewGenerator(uint64(in[0]))
+	var number uint64
+	for range int(in[1]) {
+		number = g.Uint64()
+	}
+	return strconv.FormatUint(number, 10), nil
 }
 
 // sheet reads a worked example as a user's budget file is read.

@@ -124,6 +124,7 @@ func numbers() map[string]numberOf {
 		"summary":     summary, "check standard": checkStandard, "grubbs": grubbs, "rosner": rosner, "crossed study": crossedStudy,
 		"line": line, "inverse": inverse, "band": band, "robust slope": robustSlope,
 		"binomial limit": binomialLimit, "interval by reliability": intervalByReliability, "staircase": staircase, "growth": growthFigure,
+		"expression": formula, "scan points": scanCount,
 		"sphere by ASTM E3125": sphereByE3125, "free sphere": freeSphere, "known sphere": knownSphere,
 		"centre": centre, "route": routeBound,
 	}
@@ -131,7 +132,7 @@ func numbers() map[string]numberOf {
 
 func words() map[string]wordsOf {
 	return map[string]wordsOf{
-		"weekday": weekday, "day end": dayEnd, "due date": dueDate, "verdict": verdict,
+		"weekday": weekday, "day end": dayEnd, "due date": dueDate, "verdict": verdict, "random number": randomNumber,
 		"chart signals": chartSignals, "run test": runTest, "control of a calibration": controlOfCalibration,
 	}
 }

@@ -1,13 +1,12 @@
 package selftest
 
 import (
-	"bufio"
 	"bytes"
-	"compress/gzip"
+	"context"
 	"math"
-	"strconv"
 	"strings"
 
+	"plumbrule/records/scan"
 	"plumbrule/rules/published"
 	"plumbrule/rules/sphere"
 )
@@ -18,30 +17,34 @@ type cone struct {
 	fit    sphere.Fit
 }
 
+// scanPoints reads the scan SPH102 as a user's scan is read.
+func scanPoints() (p sphere.Points, err error) {
+	const name = "SPH102.xyz.gz"
+	packed, err := published.Data(name)
+	if err != nil {
+		return p, err
+	}
+	cloud, err := scan.Open(bytes.NewReader(packed), int64(len(packed)), scan.Options{Name: name})
+	if err != nil {
+		return p, err
+	}
+	_, err = cloud.Read(context.Background(), scan.Reading{Workers: 1}, func(b *scan.Block) error {
+		p.XYZ = append(p.XYZ, b.XYZ...)
+		return nil
+	})
+	return p, err
+}
+
+func scanCount(_ *bench, _ string) (float64, error) {
+	p, err := scanPoints()
+	return float64(p.Len()), err
+}
+
 // scanned applies the procedure to the scan SPH102, whose unit is the metre.
 func scanned(b *bench) (cone, error) {
 	return once(b, "SPH102", func() (cone, error) {
-		var p sphere.Points
-		packed, err := published.Data("SPH102.xyz.gz")
+		p, err := scanPoints()
 		if err != nil {
-			return cone{}, err
-		}
-		text, err := gzip.NewReader(bytes.NewReader(packed))
-		if err != nil {
-			return cone{}, err
-		}
-		lines := bufio.NewScanner(text)
-		for lines.Scan() {
-			words := strings.FieldsFunc(lines.Text(), func(r rune) bool { return r == ' ' || r == ',' || r == '\t' })
-			for _, word := range words[:min(3, len(words))] {
-				v, err := strconv.ParseFloat(word, 64)
-				if err != nil {
-					return cone{}, err
-				}
-				p.XYZ = append(p.XYZ, v)
-			}
-		}
-		if err := lines.Err(); err != nil {
 			return cone{}, err
 		}
 		var c cone
