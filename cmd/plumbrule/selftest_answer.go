@@ -24,6 +24,7 @@ func (t *selftested) answer() answer {
 	for _, group := range t.grouped() {
 		a.Sections = append(a.Sections, groupSection(group))
 	}
+	a.Sections = append(a.Sections, section{Head: t.verdict()}) // what stands last is what a terminal shows
 	return a
 }
 
