@@ -102,6 +102,9 @@ func TestRulesAreWithoutClockAndMachine(t *testing.T) {
 		files++
 		for _, p := range imported(t, file) {
 			for _, b := range barred {
+				if b == "embed" && strings.HasPrefix(name, "rules/published/") {
+					continue // published figures are part of the program, and of no machine
+				}
 				if p == b || strings.HasPrefix(p, b+"/") && path.Dir(p) == b {
 					t.Errorf("%s imports %s", name, p)
 				}

@@ -64,12 +64,12 @@ func TestAgainstR(t *testing.T) {
 
 func linesOutside(t *testing.T, ours map[string]float64) {
 	t.Helper()
-	norris := must(drift.Fit(columns(t, "drift/testdata/norris.csv", "x", "y")))(t)
+	norris := must(drift.Fit(columns(t, "published/data/norris.csv", "x", "y")))(t)
 	ours["norris-intercept"], ours["norris-slope"] = norris.Intercept, norris.Slope
 	ours["norris-residual-sd"], ours["norris-slope-se"] = norris.ResidualSD, norris.SlopeSE
 	ours["norris-confidence-lower"] = *must(norris.Confidence(500, 0.95))(t).Lower.Value
 	ours["norris-prediction-upper"] = *must(norris.Prediction(500, 0.95))(t).Upper.Value
-	arsenic := must(drift.Fit(columns(t, "drift/testdata/arsenic.csv", "actual", "measured")))(t)
+	arsenic := must(drift.Fit(columns(t, "published/data/arsenic.csv", "actual", "measured")))(t)
 	crossings := must(arsenic.Crossings(3, 0.90))(t)
 	ours["arsenic-slope"] = arsenic.Slope
 	ours["arsenic-lower"], ours["arsenic-upper"] = *crossings.Prediction.Lower.Value, *crossings.Prediction.Upper.Value
@@ -77,8 +77,8 @@ func linesOutside(t *testing.T, ours map[string]float64) {
 
 func samplesOutside(t *testing.T, ours map[string]float64) {
 	t.Helper()
-	file := csvRows(t, "sample/testdata/lottery.csv")
-	values, _ := columns(t, "sample/testdata/lottery.csv", file[0][0], file[0][0])
+	file := csvRows(t, "published/data/lottery.csv")
+	values, _ := columns(t, "published/data/lottery.csv", file[0][0], file[0][0])
 	lottery := must(sample.Summarise(values))(t)
 	ours["lottery-mean"], ours["lottery-sd"], ours["lottery-lag1"] = lottery.Mean, *lottery.SD.Value, *lottery.Autocorrelation.Value
 	for _, k := range [][2]int{{18, 20}, {45, 50}, {9, 10}} {
@@ -95,7 +95,7 @@ func samplesOutside(t *testing.T, ours map[string]float64) {
 func studiesOutside(t *testing.T, ours map[string]float64) {
 	t.Helper()
 	var readings []repeatability.Reading
-	for _, row := range csvRows(t, "repeatability/testdata/gauge-20x3x2.csv")[1:] {
+	for _, row := range csvRows(t, "published/data/gauge-20x3x2.csv")[1:] {
 		value, err := strconv.ParseFloat(row[3], 64)
 		if err != nil {
 			t.Fatal(err)

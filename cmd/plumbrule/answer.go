@@ -19,10 +19,18 @@ type answer struct {
 	Verbatim []string // lines that are printed as they are, unbroken
 	Table    table.Table
 	Below    []string
-	Page     *page // headed text after all that; nil: none
+	Page     *page     // headed text after all that; nil: none
+	Sections []section // headed tables after all that
 
 	// Draw, if there is one, takes the place of all that in plain print. It makes its text safe itself.
 	Draw func(w io.Writer, width int) error
+}
+
+// section is a table under a heading, between sentences. A table without columns is left out.
+type section struct {
+	Head         string
+	Above, Below []string
+	Table        table.Table
 }
 
 // print writes the answer to Stdout.
@@ -66,6 +74,14 @@ func (a answer) plain(w io.Writer, screen table.Screen, width int) error {
 		apart(&out)
 		a.Page.plain(&out, width)
 	}
+	for _, s := range a.Sections {
+		apart(&out)
+		out.WriteString(show.Paragraph(show.Text(s.Head), width, 2))
+		part := answer{Above: s.Above, Table: s.Table, Below: s.Below}
+		if err := part.plain(&out, screen, width); err != nil {
+			return err
+		}
+	}
 	_, err := io.WriteString(w, out.String())
 	return err
 }
@@ -97,6 +113,14 @@ func (a answer) markdown(w io.Writer) error {
 	if a.Page != nil && len(a.Page.lines) > 0 {
 		apart(&out)
 		a.Page.markdown(&out)
+	}
+	for _, s := range a.Sections {
+		apart(&out)
+		out.WriteString("## " + table.Escape(show.Text(s.Head)) + "\n\n")
+		part := answer{Above: s.Above, Table: s.Table, Below: s.Below}
+		if err := part.markdown(&out); err != nil {
+			return err
+		}
 	}
 	_, err := io.WriteString(w, out.String())
 	return err

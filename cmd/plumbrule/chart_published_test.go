@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// published returns the numbers below a header of a file in testdata/published, by the command line read below.
-func published(t *testing.T, file, column string) []float64 {
+// printedColumn returns the numbers below a header of a file in testdata/published, by the command line read below.
+func printedColumn(t *testing.T, file, column string) []float64 {
 	t.Helper()
 	f, err := os.Open("testdata/published/" + file)
 	if err != nil {
@@ -76,7 +76,7 @@ func TestChartEWMAHandbook(t *testing.T) {
 	close64(t, "lower", chart["lower"], 47.4115, 1e-4)
 	close64(t, "centre", chart["centre"], 50, 0)
 	close64(t, "target", chart["target"], 50, 0)
-	for i, z := range published(t, "ewma-handbook.csv", "z_published") {
+	for i, z := range printedColumn(t, "ewma-handbook.csv", "z_published") {
 		close64(t, "average", points[i]["statistic"], z, 0.0050001)
 	}
 	// The exact limits of the first point: 3 · 2.0539 · 0.3 either side.
@@ -95,7 +95,7 @@ func TestChartCUSUMHandbook(t *testing.T) {
 	close64(t, "lower", chart["lower"], -4.1959, 1e-9)
 	close64(t, "target", chart["target"], 325, 0)
 	close64(t, "sigma", chart["sigma"], 0.635, 0)
-	high, low := published(t, "cusum-handbook.csv", "s_hi_published"), published(t, "cusum-handbook.csv", "s_lo_published")
+	high, low := printedColumn(t, "cusum-handbook.csv", "s_hi_published"), printedColumn(t, "cusum-handbook.csv", "s_lo_published")
 	for i := range high {
 		close64(t, "upper sum", points[i]["high"], high[i], 0.0051)
 		close64(t, "lower sum", points[i]["low"], low[i], 0.0051)

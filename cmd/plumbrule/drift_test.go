@@ -2,7 +2,7 @@ package main
 
 import "testing"
 
-const drifts = "../../rules/drift/testdata/"
+const drifts = "../../rules/published/data/"
 
 func crossing(t *testing.T, of map[string]any, i int) map[string]any {
 	t.Helper()

@@ -18,6 +18,9 @@ type env struct {
 	Terminal       terminal
 	Interactive    bool // a person sits at Stdin and can be asked
 
+	// Executable opens the file that this program runs from; nil where nobody knows it.
+	Executable func() (io.ReadCloser, error)
+
 	// Dir is where relative paths begin. With the flag -C it leads to the records.
 	Dir string
 }

@@ -29,6 +29,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"plan", planJSON{}},
 		{"validate", validateJSON{}},
 		{"record", recordJSON{}},
+		{"card", cardsJSON{}},
 		{"init", initJSON{}},
 		{"explain DEVICE", explainJSON{}},
 		{"explain CODE", topicJSON{}},
@@ -49,6 +50,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"growth --csv", growthJSON{}},
 		{"growth DEVICE", deviceGrowthJSON{}},
 		{"route", routeJSON{}},
+		{"selftest", selftestJSON{}},
 		{"version", versionJSON{}},
 	} {
 		fmt.Fprintf(&page, "\n## %s\n\n| field | value |\n|---|---|\n", v.verb)

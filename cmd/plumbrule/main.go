@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"io"
 	"os"
 	"time"
 )
@@ -17,6 +18,15 @@ func main() {
 		LookupEnv:   os.LookupEnv,
 		Terminal:    terminalOf(os.Stdout),
 		Interactive: terminalOf(os.Stdin).Is && terminalOf(os.Stderr).Is,
+		Executable:  executable,
 		Dir:         ".",
 	}, os.Args[1:]))
+}
+
+func executable() (io.ReadCloser, error) {
+	name, err := os.Executable()
+	if err != nil {
+		return nil, err
+	}
+	return os.Open(name)
 }

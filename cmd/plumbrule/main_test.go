@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -16,7 +17,8 @@ import (
 )
 
 // Scripts run the program as a process of its own, with what a test may set injected here and nowhere else:
-// PLUMBRULE_TEST_NOW is the instant, or "wall" for the system's clock, PLUMBRULE_TEST_TERMINAL the width of a terminal that is not there.
+// PLUMBRULE_TEST_NOW is the instant, or "wall" for the system's clock, PLUMBRULE_TEST_TERMINAL the width of a terminal that
+// is not there, PLUMBRULE_TEST_EXECUTABLE the file that counts as the program's own.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"plumbrule": func() {
 		e := env{Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now, LookupEnv: os.LookupEnv, Dir: "."}
@@ -27,6 +29,9 @@ func TestMain(m *testing.M) {
 				os.Exit(99)
 			}
 			e.Now = func() time.Time { return now }
+		}
+		if name := os.Getenv("PLUMBRULE_TEST_EXECUTABLE"); name != "" {
+			e.Executable = func() (io.ReadCloser, error) { return os.Open(name) }
 		}
 		if width := os.Getenv("PLUMBRULE_TEST_TERMINAL"); width != "" {
 			e.Terminal.Is = true

@@ -6,7 +6,7 @@ import "testing"
 // there and in Montgomery, Design and Analysis of Experiments, chapter on random effects (figures from memory, confirmed by
 // recomputing). The test verifies that the figures reach the JSON in their places.
 func TestRepeatabilityPublished(t *testing.T) {
-	out := inJSON(t, "repeatability", "--csv", "../../rules/repeatability/testdata/gauge-20x3x2.csv", "--part", "part", "--operator", "operator", "--value", "y")
+	out := inJSON(t, "repeatability", "--csv", "../../rules/published/data/gauge-20x3x2.csv", "--part", "part", "--operator", "operator", "--value", "y")
 	for name, want := range map[string]any{"parts": 20.0, "operators": 3.0, "trials": 2.0, "model": "without-interaction"} {
 		if out[name] != want {
 			t.Errorf("%s is %v, want %v", name, out[name], want)

@@ -67,10 +67,10 @@ func newRoot(e *env) *cobra.Command {
 	root.SetHelpCommand(help)
 	inOrder(root,
 		newStatusCommand(e), newDueCommand(e), newWatchCommand(e), newAlertsCommand(e), newChooseCommand(e), newPlanCommand(e), newValidateCommand(e),
-		newInitCommand(e), newRecordCommand(e),
+		newInitCommand(e), newRecordCommand(e), newCardCommand(e),
 		newExplainCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
 		newDecideCommand(e), newBudgetCommand(e), newExtractCommand(e), newRouteCommand(e),
-		newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), help, newVersionCommand(e), newCompletionCommand(root, e),
+		newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), help, newSelftestCommand(e), newVersionCommand(e), newCompletionCommand(root, e),
 	)
 	return root
 }

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-const samples = "../../rules/sample/testdata/"
+const samples = "../../rules/published/data/"
 
 func off(got any, want float64) float64 {
 	number, is := got.(float64)

@@ -1,43 +1,21 @@
 package chart_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"testing"
 
 	"plumbrule/rules/chart"
+	"plumbrule/rules/published"
 )
 
-// column reads one column of numbers of a file with a header row.
+// column reads one column of numbers of a published data set.
 func column(t *testing.T, file, name string) []float64 {
 	t.Helper()
-	in, err := os.Open("testdata/" + file)
+	out, err := published.Column(file, name)
 	if err != nil {
 		t.Fatal(err)
-	}
-	defer in.Close()
-	rows, err := csv.NewReader(in).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []float64
-	for i, heading := range rows[0] {
-		if heading != name {
-			continue
-		}
-		for _, row := range rows[1:] {
-			v, err := strconv.ParseFloat(row[i], 64)
-			if err != nil {
-				t.Fatal(err)
-			}
-			out = append(out, v)
-		}
-	}
-	if len(out) == 0 {
-		t.Fatalf("%s has no column %q", file, name)
 	}
 	return out
 }

@@ -2,7 +2,6 @@ package chart_test
 
 import (
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
@@ -11,7 +10,7 @@ import (
 	"plumbrule/rules/chart"
 )
 
-// pistonRings are the 40 samples of five in testdata/pistonrings.csv, of which
+// pistonRings are the 40 samples of five in pistonrings.csv of the published data, of which
 // the first 25 are the baseline.
 func pistonRings(t *testing.T) [][]float64 {
 	t.Helper()
@@ -64,37 +63,8 @@ func TestPistonRings(t *testing.T) {
 }
 
 // ISO 7870-2:2013, worked example on pages 25 to 28: means and ranges of 25
-// samples of five. The samples here are made up to have them.
-func TestMeansAndRangesOfISO7870(t *testing.T) {
-	means, ranges := column(t, "mean-range-iso.csv", "mean"), column(t, "mean-range-iso.csv", "range")
-	var samples [][]float64
-	for i, m := range means {
-		samples = append(samples, []float64{m - ranges[i]/2, m, m, m, m + ranges[i]/2})
-	}
-	tests := chart.Settings{Tests: chart.Tests{PointBeyond: true}}
-	c, err := chart.MeanRange(samples, tests)
-	c = must(t, c, err)
-	now := c.Current()
-	near(t, "centre", now.Limits.Centre, 14.0732, 5e-5)
-	near(t, "lower", now.Limits.Lower, 14.0629, 5e-5)
-	near(t, "upper", now.Limits.Upper, 14.0834, 5e-5)
-	near(t, "mean range", now.Range.Centre, 0.0177, 5e-5)
-	near(t, "range upper", now.Range.Upper, 0.0375, 5e-5)
-	if diff := cmp.Diff([]int{12}, signals(c, chart.PointBeyond)); diff != "" {
-		t.Errorf("means beyond (want, got):\n%s", diff)
-	}
-	c, err = chart.MeanRange(slices.Delete(samples, 11, 12), tests)
-	c = must(t, c, err)
-	now = c.Current()
-	near(t, "centre", now.Limits.Centre, 14.07385, 5e-6)
-	near(t, "lower", now.Limits.Lower, 14.0635, 5e-5)
-	near(t, "upper", now.Limits.Upper, 14.0842, 5e-5)
-	near(t, "mean range", now.Range.Centre, 0.0180, 5e-5)
-	near(t, "range upper", now.Range.Upper, 0.0381, 1e-4) // printed from rounded factors; 0.038052 exactly
-	if c.Signalling() != 0 || c.RangeSignalling() != 0 {
-		t.Errorf("%d means and %d ranges signal", c.Signalling(), c.RangeSignalling())
-	}
-}
+// samples of five, with and without the twelfth.
+func TestMeansAndRangesOfISO7870(t *testing.T) { agrees(t, "means and ranges", "chart signals") }
 
 // Unequal sizes, worked by hand: the factors of sizes 2 and 3 are closed forms.
 func TestMeansOfUnequalSamples(t *testing.T) {

@@ -7,31 +7,26 @@ import (
 	"plumbrule/rules/chart"
 )
 
-// Lucas and Saccucci 1990, Technometrics 32, 1-12, table 3 (fixed limits, from
-// the help of the R package spc 0.6.7, λ 0.5 with L 3.071 and λ 0.03 with L
-// 2.437), and the values of that package to three decimals.
+// Lucas and Saccucci 1990, Technometrics 32, 1-12, table 3 (fixed limits, from the help of the R package spc 0.6.7, λ 0.5 with
+// L 3.071 and λ 0.03 with L 2.437), and the values of that package to three decimals.
 func TestRunLengthsOfLucasAndSaccucci(t *testing.T) {
-	for _, row := range []struct{ shift, half, recomputedHalf, small, recomputedSmall float64 }{
-		{0, 500, 499.906, 500, 499.859},
-		{0.25, 255, 254.785, 76.7, 76.726},
-		{0.5, 88.8, 88.795, 29.3, 29.321},
-		{0.75, 35.9, 35.913, 17.6, 17.634},
-		{1, 17.5, 17.477, 12.6, 12.598},
-		{1.5, 6.53, 6.526, 8.07, 8.068},
-		{2, 3.63, 3.628, 5.99, 5.987},
-		{2.5, 2.50, 2.497, 4.80, 4.797},
-		{3, 1.93, 1.926, 4.03, 4.029},
-		{3.5, 1.58, 1.577, 3.49, 3.490},
-		{4, 1.34, 1.336, 3.11, 3.109},
-		{5, 1.07, 1.073, 2.55, 2.553},
+	agrees(t, "run length of averages")
+	for _, row := range []struct{ shift, half, small float64 }{
+		{0, 499.906, 499.859},
+		{0.25, 254.785, 76.726},
+		{0.5, 88.795, 29.321},
+		{0.75, 35.913, 17.634},
+		{1, 17.477, 12.598},
+		{1.5, 6.526, 8.068},
+		{2, 3.628, 5.987},
+		{2.5, 2.497, 4.797},
+		{3, 1.926, 4.029},
+		{3.5, 1.577, 3.490},
+		{4, 1.336, 3.109},
+		{5, 1.073, 2.553},
 	} {
-		half := runLength(t, fixed(0.5, 3.071), row.shift)
-		small := runLength(t, fixed(0.03, 2.437), row.shift)
-		near(t, fmt.Sprintf("λ 0.5 at %v", row.shift), half, row.recomputedHalf, 0.0005)
-		near(t, fmt.Sprintf("λ 0.03 at %v", row.shift), small, row.recomputedSmall, 0.0005)
-		// Three printed digits.
-		near(t, "printed", half, row.half, half*0.005)
-		near(t, "printed", small, row.small, small*0.005)
+		near(t, fmt.Sprintf("λ 0.5 at %v", row.shift), runLength(t, fixed(0.5, 3.071), row.shift), row.half, 0.0005)
+		near(t, fmt.Sprintf("λ 0.03 at %v", row.shift), runLength(t, fixed(0.03, 2.437), row.shift), row.small, 0.0005)
 	}
 }
 
@@ -75,39 +70,26 @@ func TestRunLengthsOfExactLimits(t *testing.T) {
 	near(t, "λ 1", runLength(t, chart.Scheme{Kind: chart.KindEWMA, Weight: 1}, 1), 43.895, 0.0005)
 }
 
-// Lucas and Crosier 1982, Technometrics 24, 199-205, table 1 (h of 4 without
-// and with a head start of h/2, from the help of the R package spc 0.6.7); for h
-// of 5 the textbook table (from memory); and the values of that package.
+// Lucas and Crosier 1982, Technometrics 24, 199-205, table 1 (h of 4 without and with a head start of h/2, from the help of
+// the R package spc 0.6.7); for h of 5 the textbook table (from memory); and the values of that package.
 func TestRunLengthsOfSums(t *testing.T) {
-	for _, row := range []struct {
-		shift                                       float64
-		four, recomputedFour, start, recomputedFIR  float64
-		five, recomputedFive, recomputedFiveAndHalf float64
-	}{
-		{0, 168, 167.684, 149, 148.696, 465, 465.444, 430.391},
-		{0.25, 74.2, 74.224, 62.7, 62.698, 139, 139.494, 121.688},
-		{0.5, 26.6, 26.630, 20.1, 20.064, 38.0, 37.996, 28.666},
-		{0.75, 13.3, 13.285, 8.97, 8.968, 17.0, 17.048, 11.236},
-		{1, 8.38, 8.383, 5.29, 5.287, 10.4, 10.376, 6.347},
-		{1.5, 4.75, 4.747, 2.86, 2.862, 5.75, 5.747, 3.372},
-		{2, 3.34, 3.343, 2.01, 2.014, 4.01, 4.009, 2.362},
-		{2.5, 2.62, 2.620, 1.59, 1.586, 3.11, 3.114, 1.856},
-		{3, 2.19, 2.194, 1.32, 1.325, 2.57, 2.573, 1.540},
-		{4, 1.71, 1.708, 1.07, 1.067, 2.01, 2.013, 1.159},
-		{5, 1.31, 1.309, 1.01, 1.006, 1.69, 1.694, 1.023},
+	agrees(t, "run length of sums")
+	for _, row := range []struct{ shift, four, fourFast, five, fiveFast float64 }{
+		{0, 167.684, 148.696, 465.444, 430.391},
+		{0.25, 74.224, 62.698, 139.494, 121.688},
+		{0.5, 26.630, 20.064, 37.996, 28.666},
+		{0.75, 13.285, 8.968, 17.048, 11.236},
+		{1, 8.383, 5.287, 10.376, 6.347},
+		{1.5, 4.747, 2.862, 5.747, 3.372},
+		{2, 3.343, 2.014, 4.009, 2.362},
+		{2.5, 2.620, 1.586, 3.114, 1.856},
+		{3, 2.194, 1.325, 2.573, 1.540},
+		{4, 1.708, 1.067, 2.013, 1.159},
+		{5, 1.309, 1.006, 1.694, 1.023},
 	} {
-		for _, c := range []struct {
-			decision, start, printed, want float64
-		}{
-			{4, 0, row.four, row.recomputedFour},
-			{4, 2, row.start, row.recomputedFIR},
-			{5, 0, row.five, row.recomputedFive},
-			{5, 2.5, row.recomputedFiveAndHalf, row.recomputedFiveAndHalf},
-		} {
+		for _, c := range []struct{ decision, start, want float64 }{{4, 0, row.four}, {4, 2, row.fourFast}, {5, 0, row.five}, {5, 2.5, row.fiveFast}} {
 			got := runLength(t, chart.Scheme{Kind: chart.KindCUSUM, Decision: c.decision, HeadStart: c.start}, row.shift)
-			what := fmt.Sprintf("h %v, head start %v at %v", c.decision, c.start, row.shift)
-			near(t, what, got, c.want, 0.0005)
-			near(t, what+", printed", got, c.printed, got*0.005)
+			near(t, fmt.Sprintf("h %v, head start %v at %v", c.decision, c.start, row.shift), got, c.want, 0.0005)
 		}
 	}
 	// Siegmund 1985: one side is (exp(-2Δb) + 2Δb - 1)/(2Δ²) with b = h + 1.166

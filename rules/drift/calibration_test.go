@@ -1,12 +1,11 @@
 package drift_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"testing"
 
 	"plumbrule/rules/drift"
+	"plumbrule/rules/published"
 )
 
 // e-Handbook 2.3.7.1: calibration, control data and the points beyond; the limits ±0.14148 recomputed in another program.
@@ -17,12 +16,7 @@ func TestControlOfALinewidthCalibration(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "limit", half, 0.14148, 5.1e-6)
-	file, err := os.Open("testdata/linewidth-control.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
+	rows, err := published.Table("linewidth-control.csv")
 	if err != nil {
 		t.Fatal(err)
 	}

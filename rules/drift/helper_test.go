@@ -1,23 +1,18 @@
 package drift_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
 	"plumbrule/rules/drift"
+	"plumbrule/rules/published"
+	"plumbrule/rules/selftest"
 )
 
 func columns(t *testing.T, name string, first int) (x, y []float64) {
 	t.Helper()
-	file, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
+	rows, err := published.Table(name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -76,4 +71,12 @@ func refused(t *testing.T, err error, want string) {
 // A device in a steady drift, made up: errors in µm every 90 days.
 func steady() (days, errors []float64) {
 	return []float64{0, 90, 180, 270, 360, 450, 540}, []float64{2, 4, 3, 7, 8, 9, 12}
+}
+
+// agrees compares with the published figures of a computation.
+func agrees(t *testing.T, computation string) {
+	t.Helper()
+	for _, complaint := range selftest.Complaints(computation) {
+		t.Error(complaint)
+	}
 }

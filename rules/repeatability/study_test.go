@@ -1,14 +1,13 @@
 package repeatability_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"plumbrule/rules/published"
 	"plumbrule/rules/repeatability"
 )
 
@@ -37,11 +36,7 @@ func missing(t *testing.T, what string, f repeatability.Figure) {
 
 func readings(t *testing.T, file string) []repeatability.Reading {
 	t.Helper()
-	text, err := os.ReadFile("testdata/" + file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	lines, err := csv.NewReader(strings.NewReader(string(text))).ReadAll()
+	lines, err := published.Table(file)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,35 +1,24 @@
 package sample_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"plumbrule/rules/published"
 	"plumbrule/rules/sample"
 )
 
 func column(t *testing.T, name string, at int) []float64 {
 	t.Helper()
-	file, err := os.Open("testdata/" + name)
+	rows, err := published.Table(name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
+	out, err := published.Column(name, rows[0][at])
 	if err != nil {
 		t.Fatal(err)
-	}
-	var out []float64
-	for _, row := range rows[1:] {
-		v, err := strconv.ParseFloat(row[at], 64)
-		if err != nil {
-			t.Fatal(err)
-		}
-		out = append(out, v)
 	}
 	return out
 }

@@ -2,15 +2,17 @@ package sphere_test
 
 import (
 	"bufio"
+	"bytes"
 	"compress/gzip"
 	"encoding/json"
 	"math"
 	"os"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"plumbrule/rules/published"
+	"plumbrule/rules/selftest"
 	"plumbrule/rules/sphere"
 )
 
@@ -60,12 +62,14 @@ func nistScans(t *testing.T) map[string]nist {
 // points reads a scan in metres, as it is.
 func (n *nist) points(t *testing.T) (p sphere.Points) {
 	t.Helper()
-	f, err := os.Open("testdata/nist/" + n.File)
+	packed, err := os.ReadFile("testdata/nist/" + n.File)
+	if n.File == "SPH102.xyz.gz" {
+		packed, err = published.Data(n.File)
+	}
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer func() { _ = f.Close() }()
-	text, err := gzip.NewReader(f)
+	text, err := gzip.NewReader(bytes.NewReader(packed))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,66 +88,6 @@ func (n *nist) points(t *testing.T) (p sphere.Points) {
 	return p
 }
 
-// e3125 is the procedure of ASTM E3125-17 for the centre of a sphere of known radius as NIST implements it: the instrument
-// in the origin, a cone of 120° towards it, a cylinder of R·sin 60° about the ray, one cut at 3 s.
-func e3125(t *testing.T, p sphere.Points, radius float64) (inCone sphere.Points, result sphere.Fit) {
-	t.Helper()
-	fit := func(p sphere.Points) sphere.Fit {
-		f, err := sphere.FitPoints(p, sphere.FitOptions{RadiusMM: radius})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return f
-	}
-	var ranges []float64
-	for q := range each(p) {
-		ranges = append(ranges, math.Hypot(math.Hypot(q[0], q[1]), q[2]))
-	}
-	sorted := slices.Sorted(slices.Values(ranges))
-	n := int(min(500, 0.05*float64(len(sorted)))) - 1
-	start := (sorted[(n-1)/2] + sorted[n/2]) / 2
-	var near sphere.Points
-	i := 0
-	for q := range each(p) {
-		if ranges[i] < start+radius/2 {
-			near.XYZ = append(near.XYZ, q[:]...)
-		}
-		i++
-	}
-	result = fit(near)
-	for range 5 {
-		c := result.CenterMM
-		away := math.Hypot(math.Hypot(c[0], c[1]), c[2])
-		inCone = sphere.Points{}
-		for q := range each(p) {
-			v := [3]float64{q[0] - c[0], q[1] - c[1], q[2] - c[2]}
-			long := math.Hypot(math.Hypot(v[0], v[1]), v[2])
-			along := -(v[0]*c[0] + v[1]*c[1] + v[2]*c[2]) / away
-			across := math.Sqrt(max(0, long*long-along*along))
-			if along/long > 0.5 && across < radius*math.Sqrt(3)/2 {
-				inCone.XYZ = append(inCone.XYZ, q[:]...)
-			}
-		}
-		first := fit(inCone)
-		mean, square := 0.0, 0.0
-		for q := range each(inCone) {
-			mean += first.DeviationMM(q) / float64(inCone.Len())
-		}
-		for q := range each(inCone) {
-			square += math.Pow(first.DeviationMM(q)-mean, 2)
-		}
-		s := math.Sqrt(square / float64(inCone.Len()-1))
-		var kept sphere.Points
-		for q := range each(inCone) {
-			if math.Abs(first.DeviationMM(q)) < 3*s {
-				kept.XYZ = append(kept.XYZ, q[:]...)
-			}
-		}
-		result = fit(kept)
-	}
-	return inCone, result
-}
-
 func each(p sphere.Points) func(yield func(q [3]float64) bool) {
 	return func(yield func(q [3]float64) bool) {
 		for i := 0; i < len(p.XYZ); i += 3 {
@@ -158,7 +102,10 @@ func each(p sphere.Points) func(yield func(q [3]float64) bool) {
 func TestNISTScans(t *testing.T) {
 	for name, n := range nistScans(t) {
 		t.Run(name, func(t *testing.T) {
-			inCone, f := e3125(t, n.points(t), 0.05)
+			inCone, f, err := selftest.CentreByE3125(n.points(t), 0.05)
+			if err != nil {
+				t.Fatal(err)
+			}
 			if f.Points != n.Published.Kept {
 				t.Errorf("%d points kept, published %d", f.Points, n.Published.Kept)
 			}

@@ -2,7 +2,7 @@
 # the same with this module. Run from the folder rules.
 say <- function(name, value) cat(name, formatC(value, digits = 17, format = "g"), "\n")
 
-norris <- read.csv("drift/testdata/norris.csv")
+norris <- read.csv("published/data/norris.csv")
 line <- lm(y ~ x, norris)
 say("norris-intercept", coef(line)[1])
 say("norris-slope", coef(line)[2])
@@ -12,14 +12,14 @@ at <- data.frame(x = 500)
 say("norris-confidence-lower", predict(line, at, interval = "confidence", level = 0.95)[2])
 say("norris-prediction-upper", predict(line, at, interval = "prediction", level = 0.95)[3])
 
-arsenic <- read.csv("drift/testdata/arsenic.csv")
+arsenic <- read.csv("published/data/arsenic.csv")
 line <- lm(measured ~ actual, arsenic)
 say("arsenic-slope", coef(line)[2])
 meets <- function(x, side) predict(line, data.frame(actual = x), interval = "prediction", level = 0.90)[side] - 3
 say("arsenic-lower", uniroot(meets, c(0, 7), side = 3, tol = 1e-13)$root)
 say("arsenic-upper", uniroot(meets, c(0, 7), side = 2, tol = 1e-13)$root)
 
-lottery <- read.csv("sample/testdata/lottery.csv")[[1]]
+lottery <- read.csv("published/data/lottery.csv")[[1]]
 say("lottery-mean", mean(lottery))
 say("lottery-sd", sd(lottery))
 say("lottery-lag1", acf(lottery, lag.max = 1, plot = FALSE)$acf[2])
@@ -30,7 +30,7 @@ for (k in list(c(18, 20), c(45, 50), c(9, 10))) {
   say(paste0("share-", k[1], "-", k[2], "-upper"), limits[2])
 }
 
-gauge <- read.csv("repeatability/testdata/gauge-20x3x2.csv")
+gauge <- read.csv("published/data/gauge-20x3x2.csv")
 gauge$part <- factor(gauge$part)
 gauge$operator <- factor(gauge$operator)
 squares <- summary(aov(y ~ part * operator, gauge))[[1]]

@@ -3,8 +3,6 @@ package worksheet_test
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -12,11 +10,12 @@ import (
 	"plumbrule/rules/budget/montecarlo"
 	"plumbrule/rules/budget/propagation"
 	"plumbrule/rules/budget/worksheet"
+	data "plumbrule/rules/published"
 )
 
 func published(t *testing.T, name string) *worksheet.Sheet {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join("testdata", "published", name+".toml"))
+	text, err := data.Data(name + ".toml")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 
 	"plumbrule/rules/budget/law"
 	"plumbrule/rules/budget/worksheet"
+	data "plumbrule/rules/published"
 )
 
 var update = flag.Bool("update", false, "write REFERENCE.md")
@@ -287,7 +288,7 @@ func TestPercent(t *testing.T) {
 // Whatever bytes come, reading ends with a sheet that evaluates or is refused, or with faults inside the text.
 func FuzzRead(f *testing.F) {
 	for _, name := range []string{"gum-h1", "gum-h2-resistance", "ea-s10", "jcgm101-mass", "jcgm101-loss"} {
-		text, err := os.ReadFile("testdata/published/" + name + ".toml")
+		text, err := data.Data(name + ".toml")
 		if err != nil {
 			f.Fatal(err)
 		}

@@ -54,6 +54,12 @@ func (r *Repository) Uncommitted(ctx context.Context, paths ...string) ([]Pendin
 	return list, nil
 }
 
+// Head returns the commit that is checked out, in hexadecimal. An error is [ErrNoGit], or says that there is none yet.
+func (r *Repository) Head(ctx context.Context) (string, error) {
+	out, err := r.git(ctx, "rev-parse", "--verify", "--end-of-options", "HEAD^{commit}")
+	return strings.TrimSpace(string(out)), err
+}
+
 // UnderGit reports whether the repository lies in a git work tree.
 func (r *Repository) UnderGit(ctx context.Context) bool {
 	out, err := r.git(ctx, "rev-parse", "--is-inside-work-tree")
