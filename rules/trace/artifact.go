@@ -1,0 +1,164 @@
+package trace
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"plumbrule/records"
+	"plumbrule/records/calendar"
+	"plumbrule/rules"
+)
+
+// artifactAsked follows what a check made with an artifact at the instant asked
+// about would take its reference values from.
+func (b *builder) artifactAsked(a *records.Artifact) error {
+	var features, known []string
+	for i := range a.Features {
+		known = append(known, a.Features[i].Name)
+		if b.Feature == "" || a.Features[i].Name == b.Feature {
+			features = append(features, a.Features[i].Name)
+		}
+	}
+	if len(features) == 0 {
+		return &Error{What: fmt.Sprintf("artifact %s has no feature %q", a.ID, b.Feature), Mend: "name one of: " + listed(known...), Known: known}
+	}
+	k := &records.Check{Artifact: a.ID, Time: b.At, Entered: b.At}
+	r := rules.ReliedOn(b.set, b.At, b.options, a.ID, b.At)
+	if r.Artifact == nil {
+		r.Artifact = a // the site cannot be read
+	}
+	b.artifact(nil, k, r, features)
+	return nil
+}
+
+// artifact puts the artifact of a check below it, and its certificate with the
+// values of the features measured.
+func (b *builder) artifact(above *Step, k *records.Check, r rules.Reliance, features []string) {
+	s := b.step(Artifact, k.Artifact, k.Artifact)
+	if above != nil {
+		b.rests(above, s)
+	}
+	b.unread(s, k.Artifact, "artifact", "certificate", "event")
+	a := r.Artifact
+	if a == nil {
+		if len(s.Gaps) == 0 {
+			s.gap("record-unreadable", fmt.Sprintf("artifact %s has no record that can be used", k.Artifact))
+		}
+		return
+	}
+	s.from(rules.Source{File: a.File})
+	s.say("%s", listed(a.Kind, a.Maker, prefixed("serial", a.Serial), a.Material))
+	if !b.judging() {
+		s.gap("record-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
+		return
+	}
+	b.artifactGaps(s, k, r)
+	if r.Certificate == nil || r.Expired {
+		var since calendar.Date
+		if r.Certificate != nil {
+			since = r.Certificate.Date
+		}
+		b.notInForce(s, k.Artifact, since, k.Time)
+	}
+	if r.Certificate == nil {
+		return
+	}
+	c := b.certificate(s, r.Certificate)
+	if r.LastDay.IsZero() {
+		c.say("no recalibration is required: %s", a.Calibration.NotRequired)
+	} else {
+		c.say("calibration interval until %s", r.LastDay)
+	}
+	if r.Expired {
+		c.gap("certificate-expired", fmt.Sprintf("its interval ended on %s, before %s", r.LastDay, b.day(k.Time)), rules.Source{File: r.Certificate.File}, rules.Source{File: a.File, Line: a.Calibration.Line})
+	}
+	for _, name := range features {
+		b.value(c, r.Certificate, a, name)
+		if why := b.uncoveredWords(r, k, name); why != "" {
+			c.gap("feature-uncovered", why, rules.Source{File: r.Certificate.File})
+		}
+	}
+}
+
+// artifactGaps adds to a step, unless it is nil, what speaks against relying
+// on an artifact as a whole, and returns the codes under which a reading made
+// with it would be objected to.
+func (b *builder) artifactGaps(s *Step, k *records.Check, r rules.Reliance) (codes []string) {
+	if r.Artifact == nil {
+		return []string{"record-unreadable"}
+	}
+	if e := r.Unsound; e != nil {
+		codes = append(codes, "artifact-in-doubt")
+		if s != nil {
+			since := b.day(e.Time)
+			if e.Kind == records.Doubt {
+				since = e.Since
+			}
+			s.gap("artifact-in-doubt", fmt.Sprintf("not to be relied on at %s: %s of %s", b.day(k.Time), e.Kind, listed(since.String(), e.Reason)), rules.Source{File: e.File})
+		}
+	}
+	switch {
+	case r.Certificate == nil:
+		codes = append(codes, "artifact-uncertified")
+		if s != nil {
+			s.gap("certificate-missing", fmt.Sprintf("no accepted certificate was in force on %s", b.day(k.Time)), rules.Source{File: r.Artifact.File})
+		}
+	case r.Expired:
+		codes = append(codes, "artifact-expired")
+	}
+	return codes
+}
+
+// uncovered reports whether the certificate in force does not cover a feature.
+func (b *builder) uncovered(r rules.Reliance, k *records.Check, feature string) bool {
+	return b.uncoveredWords(r, k, feature) != ""
+}
+
+// uncoveredWords says why the certificate in force does not cover a feature,
+// or nothing.
+func (b *builder) uncoveredWords(r rules.Reliance, k *records.Check, feature string) string {
+	cert := r.Certificate
+	if cert == nil || r.Artifact == nil {
+		return ""
+	}
+	if cert.Value(feature) == nil {
+		return fmt.Sprintf("it has no value for feature %q of %s", feature, k.Artifact)
+	}
+	f := r.Artifact.Feature(feature)
+	if f == nil {
+		return fmt.Sprintf("%s has no feature %q", k.Artifact, feature)
+	}
+	for _, a := range rules.Acceptances(b.set, b.At, b.options, k.Artifact) {
+		if a.Certificate == cert && !a.Covers(f.Quantity) {
+			return fmt.Sprintf("it was not accepted for %s", f.Quantity)
+		}
+	}
+	return ""
+}
+
+// notInForce puts below a step the certificates of its subject, of calibrations
+// after a day, that are there and were not in force at an instant.
+func (b *builder) notInForce(s *Step, subject string, since calendar.Date, t time.Time) {
+	for _, a := range rules.Acceptances(b.set, b.At, b.options, subject) {
+		code, why := "", ""
+		switch {
+		case !since.IsZero() && !a.Certificate.Date.After(since):
+		case a.Outcome == "":
+			code, why = "certificate-unreviewed", "entered and never reviewed"
+		case a.From.IsZero():
+			code, why = "certificate-sent-back", "sent back at its review"
+		case a.From.After(t):
+			code, why = "certificate-not-yet", fmt.Sprintf("in force only from %s on, after %s", b.day(a.From), b.day(t))
+		}
+		if code == "" {
+			continue
+		}
+		c := b.certificate(s, a.Certificate)
+		sources := []rules.Source{{File: a.Certificate.File}}
+		if a.Review.File != "" && !slices.Contains(sources, a.Review) {
+			sources = append(sources, a.Review)
+		}
+		c.gap(code, why, sources...)
+	}
+}
