@@ -178,8 +178,8 @@ func (b *builder) endOf(day calendar.Date) time.Time {
 // unreadableAsked begins and ends a chain with a record that cannot be used.
 func (b *builder) unreadableAsked(u *records.Unreadable) {
 	name := u.Subject
-	if name == "" {
-		name = u.File
+	if name == "" || u.Kind == "check" {
+		name = strings.TrimPrefix(bare(u.File), "checks/")
 	}
 	s := b.step(Kind(u.Kind), u.File, name)
 	source := rules.Source{File: u.File, Line: int(u.Position.Line)}
