@@ -85,8 +85,8 @@ func ReliedOn(set *records.Set, at time.Time, options Options, artifact string, 
 	return out
 }
 
-// LimitCalibration is the certificate by which a device is calibrated for one
-// of its limits.
+// LimitCalibration is a certificate by which a device is calibrated for one of
+// its limits.
 type LimitCalibration struct {
 	Limit       *records.Limit
 	Certificate *records.Certificate      // nil: no certificate in force has an error in the limit's range
@@ -95,33 +95,47 @@ type LimitCalibration struct {
 }
 
 // LimitCalibrations finds the certificates by which a device is calibrated at
-// an instant, in the order of its limits. A device or site that cannot be read
-// has none.
+// an instant, in the order of its limits: for each limit the last one that
+// covers it, or several of one day, since nothing says which of them came last.
+// A device or site that cannot be read has none.
 func LimitCalibrations(set *records.Set, at time.Time, options Options, device string) []LimitCalibration {
 	if !hasSite(set) || set.Devices[device] == nil {
 		return nil
 	}
 	d := newContext(set, at, options).newDevice(device)
 	d.service()
-	out := make([]LimitCalibration, len(d.record.Limits))
+	var out []LimitCalibration
 	for i := range d.record.Limits {
 		limit := &d.record.Limits[i]
-		out[i].Limit = limit
 		in := d.calibrationOf(limit)
 		if in == nil {
+			out = append(out, LimitCalibration{Limit: limit})
 			continue
 		}
-		out[i].Certificate = in.cert
-		errs := left(in.cert)
-		for k := range errs {
-			if d.record.LimitFor(errs[k].Quantity, errs[k].Length.Millimetres()) == limit {
-				out[i].Errors = append(out[i].Errors, &errs[k])
+		for k := range d.accepted {
+			a := &d.accepted[k]
+			if a.cert.Date != in.cert.Date || !a.covers(limit.Quantity) {
+				continue
+			}
+			if c := d.limitCalibration(limit, a.cert); len(c.Errors) > 0 {
+				out = append(out, c)
 			}
 		}
-		for k := range d.out.Service.restarts {
-			if r := &d.out.Service.restarts[k]; !d.calibratedAfter(in.cert, r) {
-				out[i].Since = r.source
-			}
+	}
+	return out
+}
+
+func (d *deviceContext) limitCalibration(limit *records.Limit, cert *records.Certificate) LimitCalibration {
+	out := LimitCalibration{Limit: limit, Certificate: cert}
+	errs := left(cert)
+	for i := range errs {
+		if d.record.LimitFor(errs[i].Quantity, errs[i].Length.Millimetres()) == limit {
+			out.Errors = append(out.Errors, &errs[i])
+		}
+	}
+	for i := range d.out.Service.restarts {
+		if r := &d.out.Service.restarts[i]; !d.calibratedAfter(cert, r) {
+			out.Since = r.source
 		}
 	}
 	return out
