@@ -4,12 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 
 	"github.com/spf13/cobra"
 
 	"plumbrule/cmd/plumbrule/internal/attached"
 	"plumbrule/cmd/plumbrule/internal/repository"
+	"plumbrule/cmd/plumbrule/internal/tracedrawing"
 	"plumbrule/records"
 	"plumbrule/records/spelling"
 	"plumbrule/rules/trace"
@@ -53,7 +55,11 @@ func newTraceCommand(e *env) *cobra.Command {
 		if err != nil {
 			return err
 		}
-		_ = picture
+		if *picture != "" {
+			if err := e.writeOutput(*picture, func(w io.Writer) error { return tracedrawing.SVG(w, t.picture(), "chain") }); err != nil {
+				return err
+			}
+		}
 		if err := e.print(formatOf(cmd), t.answer()); err != nil {
 			return err
 		}

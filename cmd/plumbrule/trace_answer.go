@@ -70,8 +70,12 @@ func (t *traced) tree(p *page, numbers []int, said map[int]bool, i, depth int) {
 // mends says, once for each kind of gap, what would mend it.
 func (t *traced) mends(p *page, numbers []int) {
 	which := map[string][]string{}
+	var order []string
 	for i, s := range t.chain.Steps {
 		for n, g := range s.Gaps {
+			if which[g.Code] == nil {
+				order = append(order, g.Code)
+			}
 			which[g.Code] = append(which[g.Code], fmt.Sprint(numbers[i]+n))
 		}
 	}
@@ -79,11 +83,9 @@ func (t *traced) mends(p *page, numbers []int) {
 		return
 	}
 	p.head("What would mend it")
-	for _, c := range trace.GapCodes() {
-		list := which[c.ID]
-		if len(list) == 0 {
-			continue
-		}
+	for _, code := range order {
+		c, _ := trace.CodeOf(code)
+		list := which[code]
 		p.item("%s %s, %s (%s): %s", plural(len(list), "gap"), strings.Join(list, ", "), c.Title, c.ID, c.Mend)
 		p.sub("%s", c.Clause)
 	}

@@ -57,6 +57,7 @@ func For(q Query) (*Chain, error) {
 	if err := b.follow(subject); err != nil {
 		return nil, err
 	}
+	b.sortGaps()
 	return b.chain, nil
 }
 

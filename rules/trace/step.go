@@ -38,6 +38,17 @@ func (s *Step) gap(code, sentence string, sources ...rules.Source) {
 	s.Gaps = append(s.Gaps, Gap{code, sentence, sources})
 }
 
+// sortGaps puts the gaps of each step in the order of the catalogue.
+func (b *builder) sortGaps() {
+	rank := map[string]int{}
+	for i, c := range GapCodes() {
+		rank[c.ID] = i
+	}
+	for _, s := range b.chain.Steps {
+		slices.SortStableFunc(s.Gaps, func(a, b Gap) int { return cmp.Compare(rank[a.Code], rank[b.Code]) })
+	}
+}
+
 // say adds what the records say of the step, once.
 func (s *Step) say(format string, args ...any) {
 	if text := fmt.Sprintf(format, args...); !slices.Contains(s.Words, text) {
