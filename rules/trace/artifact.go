@@ -75,49 +75,29 @@ func (b *builder) artifact(above *Step, k *records.Check, r rules.Reliance, feat
 	}
 	for _, name := range features {
 		b.value(c, r.Certificate, a, name)
-		if why := b.uncoveredWords(r, k, name); why != "" {
+		if why := b.uncovered(r, k, name); why != "" {
 			c.gap("feature-uncovered", why, rules.Source{File: r.Certificate.File})
 		}
 	}
 }
 
-// artifactGaps adds to a step, unless it is nil, what speaks against relying
-// on an artifact as a whole, and returns the codes under which a reading made
-// with it would be objected to.
-func (b *builder) artifactGaps(s *Step, k *records.Check, r rules.Reliance) (codes []string) {
-	if r.Artifact == nil {
-		return []string{"record-unreadable"}
-	}
+// artifactGaps adds what speaks against relying on an artifact as a whole.
+func (b *builder) artifactGaps(s *Step, k *records.Check, r rules.Reliance) {
 	if e := r.Unsound; e != nil {
-		codes = append(codes, "artifact-in-doubt")
-		if s != nil {
-			since := b.day(e.Time)
-			if e.Kind == records.Doubt {
-				since = e.Since
-			}
-			s.gap("artifact-in-doubt", fmt.Sprintf("not to be relied on at %s: %s of %s", b.day(k.Time), e.Kind, listed(since.String(), e.Reason)), rules.Source{File: e.File})
+		since := b.day(e.Time)
+		if e.Kind == records.Doubt {
+			since = e.Since
 		}
+		s.gap("artifact-in-doubt", fmt.Sprintf("on %s it was not to be relied on: %s of %s", b.day(k.Time), e.Kind, listed(since.String(), e.Reason)), rules.Source{File: e.File})
 	}
-	switch {
-	case r.Certificate == nil:
-		codes = append(codes, "artifact-uncertified")
-		if s != nil {
-			s.gap("certificate-missing", fmt.Sprintf("no accepted certificate was in force on %s", b.day(k.Time)), rules.Source{File: r.Artifact.File})
-		}
-	case r.Expired:
-		codes = append(codes, "artifact-expired")
+	if r.Certificate == nil {
+		s.gap("certificate-missing", fmt.Sprintf("no accepted certificate was in force on %s", b.day(k.Time)), rules.Source{File: r.Artifact.File})
 	}
-	return codes
 }
 
-// uncovered reports whether the certificate in force does not cover a feature.
-func (b *builder) uncovered(r rules.Reliance, k *records.Check, feature string) bool {
-	return b.uncoveredWords(r, k, feature) != ""
-}
-
-// uncoveredWords says why the certificate in force does not cover a feature,
+// uncovered says why the certificate in force does not cover a feature,
 // or nothing.
-func (b *builder) uncoveredWords(r rules.Reliance, k *records.Check, feature string) string {
+func (b *builder) uncovered(r rules.Reliance, k *records.Check, feature string) string {
 	cert := r.Certificate
 	if cert == nil || r.Artifact == nil {
 		return ""

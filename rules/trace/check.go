@@ -91,7 +91,6 @@ func (b *builder) check(above *Step, k *records.Check, matters func(*records.Lim
 	s := b.checkStep(above, k)
 	r := rules.ReliedOn(b.set, b.At, b.options, k.Artifact, k.Time)
 	var features []string
-	said := b.artifactGaps(nil, k, r)
 	for _, f := range rules.JudgeCheck(b.set, b.At, b.options, k.Device, k.File) {
 		name := f.Reading.Feature
 		if b.Feature != "" && above == nil && name != b.Feature {
@@ -115,10 +114,7 @@ func (b *builder) check(above *Step, k *records.Check, matters func(*records.Lim
 			Of: name, Quantity: q, What: "error", ValueUM: figure.Absent(noEvidence), ExpandedUM: figure.Absent(noEvidence), Factor: figure.Absent(noEvidence),
 			Verdict: noEvidence, Source: source,
 		})
-		// What speaks against artifact and certificate is said where they stand.
-		if !slices.Contains(said, f.Code) && !b.uncovered(r, k, name) {
-			s.gap("check-no-evidence", f.Objection, source)
-		}
+		s.gap("check-no-evidence", f.Objection, source)
 	}
 	b.artifact(s, k, r, features)
 	return s

@@ -32,9 +32,10 @@ type gapCase struct {
 }
 
 const (
-	theCheck = "scan-1/2026/2026-11-23T0812-bar-weekly"
-	barPDF   = "file " + barFile
-	review   = "[review]\nby = \"rs\"\ndate = 2025-01-10\noutcome = \"accepted\"\n"
+	theCheck   = "scan-1/2026/2026-11-23T0812-bar-weekly"
+	noEvidence = "check " + theCheck + ": check-no-evidence"
+	barPDF     = "file " + barFile
+	review     = "[review]\nby = \"rs\"\ndate = 2025-01-10\noutcome = \"accepted\"\n"
 )
 
 func gapCases() []gapCase {
@@ -56,24 +57,24 @@ func gapCases() []gapCase {
 		{"a failure after the job", "j-1", []edit{{"checks/scan-1/2026/2026-11-24T1800-bar-weekly.toml", "", failing}}, nil,
 			[]string{"job j-1: job-in-doubt", "device scan-1: device-not-fit"}},
 		{"no evidence of a quantity", "j-1 distance", []edit{{check, distanceReading, ""}, {ofScan, distanceFound, ""}}, nil,
-			[]string{"device scan-1: device-not-fit", "device scan-1: certificate-missing", "device scan-1: evidence-missing"}},
+			[]string{"device scan-1: device-not-fit", "device scan-1: evidence-missing", "device scan-1: certificate-missing"}},
 		{"a reading that does not carry its test", theCheck + " A", []edit{{"procedures/bar-weekly.toml", "name = \"A\"\n", "name = \"A\"\ntest = \"path-distance\"\n"}}, nil,
 			[]string{"check " + theCheck + ": check-no-evidence"}},
 		{"a check that cannot be read", theCheck, []edit{{check, "unit = ", "unot = "}}, nil, []string{"check " + theCheck + ": record-unreadable"}},
 		{"adjusted since its calibration", theCheck, []edit{eventOf("scan-1", "adjustment", "2026-11-20", "as-found = \"none\"\n")}, nil, []string{"certificate S-9: adjusted-since"}},
-		{"an artifact in doubt", theCheck, []edit{eventOf("bar-1", "doubt", "2026-11-24", "since = 2026-11-01\n")}, nil, []string{"artifact bar-1: artifact-in-doubt"}},
-		{"an artifact out of service", theCheck, []edit{eventOf("bar-1", "withdrawal", "2026-11-20", "")}, nil, []string{"artifact bar-1: artifact-in-doubt"}},
-		{"no certificate of the artifact", theCheck, []edit{{ofBar, "", ""}}, nil, []string{"artifact bar-1: certificate-missing"}},
-		{"a certificate never reviewed", theCheck, []edit{{ofBar, review, ""}}, nil, []string{"artifact bar-1: certificate-missing", "certificate K-113: certificate-unreviewed"}},
+		{"an artifact in doubt", theCheck, []edit{eventOf("bar-1", "doubt", "2026-11-24", "since = 2026-11-01\n")}, nil, []string{noEvidence, "artifact bar-1: artifact-in-doubt"}},
+		{"an artifact out of service", theCheck, []edit{eventOf("bar-1", "withdrawal", "2026-11-20", "")}, nil, []string{noEvidence, "artifact bar-1: artifact-in-doubt"}},
+		{"no certificate of the artifact", theCheck, []edit{{ofBar, "", ""}}, nil, []string{noEvidence, "artifact bar-1: certificate-missing"}},
+		{"a certificate never reviewed", theCheck, []edit{{ofBar, review, ""}}, nil, []string{noEvidence, "artifact bar-1: certificate-missing", "certificate K-113: certificate-unreviewed"}},
 		{"a certificate sent back", theCheck, []edit{{ofBar, `outcome = "accepted"`, "outcome = \"sent back\"\nreason = \"C is missing\""}}, nil,
-			[]string{"artifact bar-1: certificate-missing", "certificate K-113: certificate-sent-back"}},
+			[]string{noEvidence, "artifact bar-1: certificate-missing", "certificate K-113: certificate-sent-back"}},
 		{"a certificate accepted after the check", theCheck, []edit{{ofBar, "date = 2025-01-10", "date = 2026-11-24"}, {ofBar, "entered = 2025-01-10T09", "entered = 2026-11-24T09"}}, nil,
-			[]string{"artifact bar-1: certificate-missing", "certificate K-113: certificate-not-yet"}},
-		{"a certificate out of its interval", theCheck, []edit{{artifact, "24 months", "22 months"}}, nil, []string{"certificate K-113: certificate-expired"}},
+			[]string{noEvidence, "artifact bar-1: certificate-missing", "certificate K-113: certificate-not-yet"}},
+		{"a certificate out of its interval", theCheck, []edit{{artifact, "24 months", "22 months"}}, nil, []string{noEvidence, "certificate K-113: certificate-expired"}},
 		{"a device's certificate out of its interval", theCheck, []edit{{device, "12 months", "8 months"}}, nil, []string{"certificate S-9: certificate-expired"}},
-		{"a feature without value", theCheck, []edit{{ofBar, "[[value]]\nfeature = \"A-C\"\nvalue = \"800.0150 mm\"\nuncertainty = \"1.6 µm (k = 2)\"\n", ""}}, nil, []string{"certificate K-113: feature-uncovered"}},
+		{"a feature without value", theCheck, []edit{{ofBar, "[[value]]\nfeature = \"A-C\"\nvalue = \"800.0150 mm\"\nuncertainty = \"1.6 µm (k = 2)\"\n", ""}}, nil, []string{noEvidence, "certificate K-113: feature-uncovered"}},
 		{"a certificate accepted for another quantity", theCheck, []edit{{ofBar, `outcome = "accepted"`, "outcome = \"accepted with limits\"\nquantities = [\"diameter\"]\nreason = \"U too large\""}}, nil,
-			[]string{"certificate K-113: feature-uncovered"}},
+			[]string{noEvidence, "certificate K-113: feature-uncovered"}},
 		{"no k of a value", theCheck, []edit{{ofBar, "1.6 µm (k = 2)", "u = 0.8 µm"}}, nil, []string{"certificate K-113: uncertainty-incomplete"}},
 		{"an uncertainty of zero", theCheck, []edit{{ofScan, "6 µm (k = 2)", "0 µm (k = 2)"}}, nil, []string{"certificate S-9: uncertainty-incomplete"}},
 		{"no accreditation", theCheck, []edit{{ofBar, "accreditation = \"CAL 1\"\n", ""}}, nil, []string{"laboratory Lab: accreditation-missing"}},

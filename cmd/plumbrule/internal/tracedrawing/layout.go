@@ -10,7 +10,7 @@ const (
 	pageWidth = 900.0
 	border    = 14.0
 	indent    = 34.0
-	trunk     = 12.0 // where the line down to what a box rests on begins, from its left edge
+	trunk     = 12.0  // where the line down to what a box rests on begins, from its left edge
 	mostDepth = 12    // further in a step does not move
 	column    = 178.0 // of the uncertainties, on the right
 	inside    = 10.0  // between the edge of a box and its text
