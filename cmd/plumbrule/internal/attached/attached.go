@@ -14,6 +14,7 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"plumbrule/records"
 	"plumbrule/rules/trace"
@@ -39,7 +40,7 @@ func Look(ctx context.Context, root *os.Root, a records.Attachment) trace.Look {
 	name := filepath.FromSlash(a.File)
 	info, err := root.Stat(name)
 	switch {
-	case errors.Is(err, fs.ErrNotExist):
+	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ENOTDIR), errors.Is(err, syscall.ELOOP):
 		return missing(root, a.File)
 	case err != nil && leadsOut(root, a.File):
 		return trace.Look{State: trace.Outside, Why: "leads over a symbolic link out of the repository"}
