@@ -30,7 +30,7 @@ func newTraceCommand(e *env) *cobra.Command {
 			"A job, a device and an artifact are named by their id, a check by the path of its record. FEATURE is a feature of the artifact for a check or an " +
 			"artifact, and a quantity for a job or a device.",
 		Example: `  plumbrule trace p-2527
-  plumbrule trace p-2623 distance --picture chain.svg
+  plumbrule trace p-2604 distance --picture chain.svg
 
   # one check, and one feature of an artifact
   plumbrule trace scan-02/2026/2026-10-26T0808-bar-weekly
@@ -46,7 +46,7 @@ func newTraceCommand(e *env) *cobra.Command {
 	picture := flags.text("picture", "draw the chain into this `FILE` as SVG too")
 	instant := flags.instant()
 	strict := flags.strict()
-	cmd.ValidArgsFunction = e.completeDevices
+	cmd.ValidArgsFunction = e.completeTraced
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if len(args) < 1 || len(args) > 2 {
 			return misused(counted(len(args), "word")+", expected one or two: what to trace, and of it a feature or quantity", `"plumbrule help trace" shows examples`)

@@ -43,14 +43,14 @@ func (b *builder) artifact(above *Step, k *records.Check, r rules.Reliance, feat
 	a := r.Artifact
 	if a == nil {
 		if len(s.Gaps) == 0 {
-			s.gap("record-unreadable", fmt.Sprintf("artifact %s has no record that can be used", k.Artifact))
+			s.gap("step-unreadable", fmt.Sprintf("artifact %s has no record that can be used", k.Artifact))
 		}
 		return
 	}
 	s.from(rules.Source{File: a.File})
 	s.say("%s", listed(a.Kind, a.Maker, prefixed("serial", a.Serial), a.Material))
 	if !b.judging() {
-		s.gap("record-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
+		s.gap("step-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
 		return
 	}
 	b.artifactGaps(s, k, r)
@@ -76,7 +76,7 @@ func (b *builder) artifact(above *Step, k *records.Check, r rules.Reliance, feat
 	for _, name := range features {
 		b.value(c, r.Certificate, a, name)
 		if why := b.uncovered(r, k, name); why != "" {
-			c.gap("feature-uncovered", why, rules.Source{File: r.Certificate.File})
+			c.gap("feature-not-covered", why, rules.Source{File: r.Certificate.File})
 		}
 	}
 }
@@ -88,7 +88,7 @@ func (b *builder) artifactGaps(s *Step, k *records.Check, r rules.Reliance) {
 		if e.Kind == records.Doubt {
 			since = e.Since
 		}
-		s.gap("artifact-in-doubt", fmt.Sprintf("on %s it was not to be relied on: %s of %s", b.day(k.Time), e.Kind, listed(since.String(), e.Reason)), rules.Source{File: e.File})
+		s.gap("artifact-unsound", fmt.Sprintf("on %s it was not to be relied on: %s of %s", b.day(k.Time), e.Kind, listed(since.String(), e.Reason)), rules.Source{File: e.File})
 	}
 	if r.Certificate == nil {
 		s.gap("certificate-missing", fmt.Sprintf("no accepted certificate was in force on %s", b.day(k.Time)), rules.Source{File: r.Artifact.File})
@@ -125,9 +125,9 @@ func (b *builder) notInForce(s *Step, subject string, since calendar.Date, t tim
 		switch {
 		case !since.IsZero() && !a.Certificate.Date.After(since):
 		case a.Outcome == "":
-			code, why = "certificate-unreviewed", "entered and never reviewed"
+			code, why = "never-reviewed", "entered and never reviewed"
 		case a.From.IsZero():
-			code, why = "certificate-sent-back", "sent back at its review"
+			code, why = "sent-back", "sent back at its review"
 		case a.From.After(t):
 			code, why = "certificate-not-yet", fmt.Sprintf("in force only from %s on, after %s", b.day(a.From), b.day(t))
 		}

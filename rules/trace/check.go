@@ -27,7 +27,7 @@ func (b *builder) checkAsked(k *records.Check) error {
 	if !b.judging() || b.set.Devices[k.Device] == nil {
 		s := b.checkStep(nil, k)
 		if !b.judging() {
-			s.gap("record-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
+			s.gap("step-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
 			return nil
 		}
 		d := b.step(Device, k.Device, k.Device)

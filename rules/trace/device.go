@@ -49,7 +49,7 @@ func (b *builder) device(above *Step, d *records.Device, needs []need, from, to 
 	s := b.identity(above, d)
 	states := b.states(d.ID, from, to)
 	if len(states) == 0 || !b.judging() {
-		s.gap("record-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
+		s.gap("step-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
 		return
 	}
 	last := states[len(states)-1].device
@@ -103,7 +103,7 @@ func (b *builder) limit(s *Step, d *records.Device, limit *records.Limit, n need
 		f.ValueUM = figure.Absentf("it grows with a length: %s", limit.MPE)
 	case n.ofJob && limit.CountsPath() && n.path.IsZero():
 		f.ValueUM = figure.Absent("the path is not stated")
-		s.gap("path-missing", fmt.Sprintf("the limit of %s for %s is %s with L the path travelled, and the job states none", d.ID, n.quantity, limit.MPE), f.Source)
+		s.gap("path-unstated", fmt.Sprintf("the limit of %s for %s is %s with L the path travelled, and the job states none", d.ID, n.quantity, limit.MPE), f.Source)
 	case err != nil:
 		f.ValueUM = figure.Absent(err.Error())
 	default:

@@ -6,6 +6,8 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"plumbrule/records"
+	"plumbrule/rules"
 	"plumbrule/rules/trace"
 )
 
@@ -48,10 +50,10 @@ func gapCases() []gapCase {
 		{"a check corrected", theCheck, []edit{{"checks/scan-1/2026/2026-11-23T0812-bar-weekly-2.toml", "", strings.Replace(checkText, `by = "mk"`, "by = \"mk\"\namends = \""+check+"\"\nreason = \"path\"", 1)}}, nil,
 			[]string{"check " + theCheck + ": record-corrected"}},
 		{"a device without record", "j-1", []edit{{job, `devices = ["scan-1"]`, `devices = ["scan-9"]`}}, nil, []string{"job j-1: device-unlisted"}},
-		{"a device record that cannot be read", "j-1", []edit{{device, "mpe = ", "mpf = "}}, nil, []string{"device scan-1: record-unreadable"}},
-		{"a certificate that cannot be read", theCheck, []edit{{ofScan, "number = ", "nimber = "}}, nil, []string{"device scan-1: record-unreadable", "device scan-1: certificate-missing", "device scan-1: certificate-missing"}},
-		{"a quantity without limit", "j-1", []edit{{job, `quantity = "diameter"`, `quantity = "height"`}}, nil, []string{"job j-1: limit-missing"}},
-		{"a job without path", "j-1", []edit{{job, "path = \"2.5 m\"\n", ""}}, nil, []string{"device scan-1: path-missing"}},
+		{"a device record that cannot be read", "j-1", []edit{{device, "mpe = ", "mpf = "}}, nil, []string{"device scan-1: step-unreadable"}},
+		{"a certificate that cannot be read", theCheck, []edit{{ofScan, "number = ", "nimber = "}}, nil, []string{"device scan-1: step-unreadable", "device scan-1: certificate-missing", "device scan-1: certificate-missing"}},
+		{"a quantity without limit", "j-1", []edit{{job, `quantity = "diameter"`, `quantity = "height"`}}, nil, []string{"job j-1: limit-unstated"}},
+		{"a job without path", "j-1", []edit{{job, "path = \"2.5 m\"\n", ""}}, nil, []string{"device scan-1: path-unstated"}},
 		{"a path longer than any shown", "j-1", []edit{{job, `path = "2.5 m"`, `path = "2.8 m"`}}, nil, []string{"device scan-1: range-uncovered"}},
 		{"a device withdrawn on the second day", "j-1", []edit{eventOf("scan-1", "withdrawal", "2026-11-24", "")}, nil, []string{"device scan-1: device-not-fit"}},
 		{"a failure after the job", "j-1", []edit{{"checks/scan-1/2026/2026-11-24T1800-bar-weekly.toml", "", failing}}, nil,
@@ -60,27 +62,27 @@ func gapCases() []gapCase {
 			[]string{"device scan-1: device-not-fit", "device scan-1: evidence-missing", "device scan-1: certificate-missing"}},
 		{"a reading that does not carry its test", theCheck + " A", []edit{{"procedures/bar-weekly.toml", "name = \"A\"\n", "name = \"A\"\ntest = \"path-distance\"\n"}}, nil,
 			[]string{"check " + theCheck + ": check-no-evidence"}},
-		{"a check that cannot be read", theCheck, []edit{{check, "unit = ", "unot = "}}, nil, []string{"check " + theCheck + ": record-unreadable"}},
+		{"a check that cannot be read", theCheck, []edit{{check, "unit = ", "unot = "}}, nil, []string{"check " + theCheck + ": step-unreadable"}},
 		{"adjusted since its calibration", theCheck, []edit{eventOf("scan-1", "adjustment", "2026-11-20", "as-found = \"none\"\n")}, nil, []string{"certificate S-9: adjusted-since"}},
-		{"an artifact in doubt", theCheck, []edit{eventOf("bar-1", "doubt", "2026-11-24", "since = 2026-11-01\n")}, nil, []string{noEvidence, "artifact bar-1: artifact-in-doubt"}},
-		{"an artifact out of service", theCheck, []edit{eventOf("bar-1", "withdrawal", "2026-11-20", "")}, nil, []string{noEvidence, "artifact bar-1: artifact-in-doubt"}},
+		{"an artifact in doubt", theCheck, []edit{eventOf("bar-1", "doubt", "2026-11-24", "since = 2026-11-01\n")}, nil, []string{noEvidence, "artifact bar-1: artifact-unsound"}},
+		{"an artifact out of service", theCheck, []edit{eventOf("bar-1", "withdrawal", "2026-11-20", "")}, nil, []string{noEvidence, "artifact bar-1: artifact-unsound"}},
 		{"no certificate of the artifact", theCheck, []edit{{ofBar, "", ""}}, nil, []string{noEvidence, "artifact bar-1: certificate-missing"}},
-		{"a certificate never reviewed", theCheck, []edit{{ofBar, review, ""}}, nil, []string{noEvidence, "artifact bar-1: certificate-missing", "certificate K-113: certificate-unreviewed"}},
+		{"a certificate never reviewed", theCheck, []edit{{ofBar, review, ""}}, nil, []string{noEvidence, "artifact bar-1: certificate-missing", "certificate K-113: never-reviewed"}},
 		{"a certificate sent back", theCheck, []edit{{ofBar, `outcome = "accepted"`, "outcome = \"sent back\"\nreason = \"C is missing\""}}, nil,
-			[]string{noEvidence, "artifact bar-1: certificate-missing", "certificate K-113: certificate-sent-back"}},
+			[]string{noEvidence, "artifact bar-1: certificate-missing", "certificate K-113: sent-back"}},
 		{"a certificate accepted after the check", theCheck, []edit{{ofBar, "date = 2025-01-10", "date = 2026-11-24"}, {ofBar, "entered = 2025-01-10T09", "entered = 2026-11-24T09"}}, nil,
 			[]string{noEvidence, "artifact bar-1: certificate-missing", "certificate K-113: certificate-not-yet"}},
 		{"a certificate out of its interval", theCheck, []edit{{artifact, "24 months", "22 months"}}, nil, []string{noEvidence, "certificate K-113: certificate-expired"}},
 		{"a device's certificate out of its interval", theCheck, []edit{{device, "12 months", "8 months"}}, nil, []string{"certificate S-9: certificate-expired"}},
-		{"a feature without value", theCheck, []edit{{ofBar, "[[value]]\nfeature = \"A-C\"\nvalue = \"800.0150 mm\"\nuncertainty = \"1.6 µm (k = 2)\"\n", ""}}, nil, []string{noEvidence, "certificate K-113: feature-uncovered"}},
+		{"a feature without value", theCheck, []edit{{ofBar, "[[value]]\nfeature = \"A-C\"\nvalue = \"800.0150 mm\"\nuncertainty = \"1.6 µm (k = 2)\"\n", ""}}, nil, []string{noEvidence, "certificate K-113: feature-not-covered"}},
 		{"a certificate accepted for another quantity", theCheck, []edit{{ofBar, `outcome = "accepted"`, "outcome = \"accepted with limits\"\nquantities = [\"diameter\"]\nreason = \"U too large\""}}, nil,
-			[]string{noEvidence, "certificate K-113: feature-uncovered"}},
+			[]string{noEvidence, "certificate K-113: feature-not-covered"}},
 		{"no k of a value", theCheck, []edit{{ofBar, "1.6 µm (k = 2)", "u = 0.8 µm"}}, nil, []string{"certificate K-113: uncertainty-incomplete"}},
 		{"an uncertainty of zero", theCheck, []edit{{ofScan, "6 µm (k = 2)", "0 µm (k = 2)"}}, nil, []string{"certificate S-9: uncertainty-incomplete"}},
 		{"no accreditation", theCheck, []edit{{ofBar, "accreditation = \"CAL 1\"\n", ""}}, nil, []string{"laboratory Lab: accreditation-missing"}},
 		{"no scope", theCheck, []edit{{ofScan, "scope = [\"diameter\", \"distance\"]\n", ""}}, nil, []string{"laboratory Lab: scope-missing"}},
-		{"a quantity outside the scope", theCheck, []edit{{ofScan, `scope = ["diameter", "distance"]`, `scope = ["diameter"]`}}, nil, []string{"certificate S-9: scope-exceeded"}},
-		{"a length outside the scope", theCheck, []edit{{ofBar, `up-to = "3 m"`, `up-to = "799 mm"`}}, nil, []string{"certificate K-113: scope-exceeded"}},
+		{"a quantity outside the scope", theCheck, []edit{{ofScan, `scope = ["diameter", "distance"]`, `scope = ["diameter"]`}}, nil, []string{"certificate S-9: outside-scope"}},
+		{"a length outside the scope", theCheck, []edit{{ofBar, `up-to = "3 m"`, `up-to = "799 mm"`}}, nil, []string{"certificate K-113: outside-scope"}},
 		{"no reference", theCheck, []edit{{ofBar, "traceability = \"Traceable to the SI through interferometer FI-1.\"\n", ""}}, nil, []string{"laboratory Lab: reference-missing"}},
 		{"a standard out of its interval", theCheck, []edit{{ofBar, "until = 2025-06-30", "until = 2025-01-05"}}, nil, []string{"standard laser interferometer 3: standard-expired"}},
 		{"a certificate without file", theCheck, []edit{{ofBar, "[attachment]\nfile = \"" + barFile + "\"\nsha256 = \"" + strings.Repeat("a", 64) + "\"\n", ""}}, nil, []string{"certificate K-113: file-unnamed"}},
@@ -175,22 +177,22 @@ func TestEachGapIsTold(t *testing.T) {
 // were read; the others are from memory.
 func TestClausesOfGaps(t *testing.T) {
 	clauses := map[string][]string{
-		"6.4.5":              {"limit-missing", "path-missing"},                                                                    // accurate enough for a valid result
-		"6.4.6 and 6.4.13 f": {"certificate-missing"},                                                                              // calibrated; reference materials with results and validity
-		"6.4.7 and 6.4.8":    {"certificate-expired"},                                                                              // programme; period of validity
-		"6.4.9":              {"device-not-fit", "artifact-in-doubt"},                                                              // taken out of service until proven
-		"6.4.10":             {"check-no-evidence"},                                                                                // intermediate checks by a procedure
-		"6.4.11":             {"certificate-not-yet"},                                                                              // reference values of the certificate in force
-		"6.4.13 a and b":     {"device-unlisted"},                                                                                  // identity
-		"6.4.13 c":           {"evidence-missing", "range-uncovered"},                                                              // evidence of conformity
-		"6.4.13 e":           {"adjusted-since"},                                                                                   // calibrations and adjustments
-		"6.5.1":              {"feature-uncovered", "standard-expired"},                                                            // unbroken documented chain
-		"6.5.1 and 7.8.4":    {"uncertainty-incomplete", "reference-missing"},                                                      // U and traceability on the certificate
-		"6.5.2 and annex A":  {"accreditation-missing", "scope-missing", "scope-exceeded"},                                         // competence of the laboratory
-		"6.6":                {"certificate-unreviewed", "certificate-sent-back"},                                                  // bought-in work checked on return
-		"7.5.2":              {"record-corrected"},                                                                                 // amendments
-		"7.10":               {"job-in-doubt"},                                                                                     // earlier results evaluated
-		"8.4":                {"record-unreadable", "file-unnamed", "file-missing", "file-differs", "file-outside", "file-unseen"}, // legible, kept, retrievable
+		"6.4.5":              {"limit-unstated", "path-unstated"},                                                                // accurate enough for a valid result
+		"6.4.6 and 6.4.13 f": {"certificate-missing"},                                                                            // calibrated; reference materials with results and validity
+		"6.4.7 and 6.4.8":    {"certificate-expired"},                                                                            // programme; period of validity
+		"6.4.9":              {"device-not-fit", "artifact-unsound"},                                                             // taken out of service until proven
+		"6.4.10":             {"check-no-evidence"},                                                                              // intermediate checks by a procedure
+		"6.4.11":             {"certificate-not-yet"},                                                                            // reference values of the certificate in force
+		"6.4.13 a and b":     {"device-unlisted"},                                                                                // identity
+		"6.4.13 c":           {"evidence-missing", "range-uncovered"},                                                            // evidence of conformity
+		"6.4.13 e":           {"adjusted-since"},                                                                                 // calibrations and adjustments
+		"6.5.1":              {"feature-not-covered", "standard-expired"},                                                        // unbroken documented chain
+		"6.5.1 and 7.8.4":    {"uncertainty-incomplete", "reference-missing"},                                                    // U and traceability on the certificate
+		"6.5.2 and annex A":  {"accreditation-missing", "scope-missing", "outside-scope"},                                        // competence of the laboratory
+		"6.6":                {"never-reviewed", "sent-back"},                                                                    // bought-in work checked on return
+		"7.5.2":              {"record-corrected"},                                                                               // amendments
+		"7.10":               {"job-in-doubt"},                                                                                   // earlier results evaluated
+		"8.4":                {"step-unreadable", "file-unnamed", "file-missing", "file-differs", "file-outside", "file-unseen"}, // legible, kept, retrievable
 	}
 	want := map[string]string{}
 	for clause, codes := range clauses {
@@ -210,5 +212,21 @@ func TestClausesOfGaps(t *testing.T) {
 	}
 	if len(got) != len(trace.GapCodes()) {
 		t.Error("a code twice")
+	}
+}
+
+// A code means one thing: explain finds it by its name alone.
+func TestGapCodesAreTheirOwn(t *testing.T) {
+	taken := map[string]bool{}
+	for _, c := range rules.ReasonCodes() {
+		taken[c.ID] = true
+	}
+	for _, c := range append(records.Codes(), rules.Codes()...) {
+		taken[c.ID] = true
+	}
+	for _, c := range trace.GapCodes() {
+		if taken[c.ID] {
+			t.Errorf("%s is a reason or a diagnostic too", c.ID)
+		}
 	}
 }

@@ -60,7 +60,7 @@ func (b *builder) job(j *records.Job) error {
 			return d != nil && d.LimitFor(n.quantity, n.lengthMM) != nil
 		}
 		if !unlisted && !slices.ContainsFunc(j.Devices, has) {
-			s.gap("limit-missing", fmt.Sprintf("no device of the job has a limit for %s", n.words), rules.Source{File: j.File, Line: measured[i].Line})
+			s.gap("limit-unstated", fmt.Sprintf("no device of the job has a limit for %s", n.words), rules.Source{File: j.File, Line: measured[i].Line})
 		}
 	}
 	return nil

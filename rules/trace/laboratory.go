@@ -61,7 +61,7 @@ func (b *builder) scope(s *Step, cert *records.Certificate, f Figure, lengthMM f
 	if covered, stated := cert.InScope(f.Quantity, lengthMM); covered || !stated || cert.Accreditation == "" {
 		return
 	}
-	s.gap("scope-exceeded", fmt.Sprintf("%s: not in the scope of accreditation %s, which is %s", f.Of, cert.Accreditation, scopeWords(cert)), f.Source)
+	s.gap("outside-scope", fmt.Sprintf("%s: not in the scope of accreditation %s, which is %s", f.Of, cert.Accreditation, scopeWords(cert)), f.Source)
 }
 
 // scopeWords writes the stated scope; empty where none is.

@@ -62,5 +62,5 @@ func (b *builder) file(above *Step, a *records.Attachment, source rules.Source) 
 	if l.Why != "" {
 		why = l.Why
 	}
-	s.gap(code, a.File+" "+why, source)
+	s.gap(code, "it "+why, source)
 }

@@ -67,7 +67,7 @@ func TestFeaturesThatAreNotThere(t *testing.T) {
 func TestWithoutASite(t *testing.T) {
 	for _, subject := range []string{"j-1", "scan-1", "bar-1", check} {
 		c := follow(t, edited(t, edit{"plumbrule.toml", "Europe/Berlin", "Europe/Nowhere"}), subject, "", nil)
-		if !slices.ContainsFunc(gaps(c), func(g string) bool { return strings.HasSuffix(g, ": record-unreadable") }) {
+		if !slices.ContainsFunc(gaps(c), func(g string) bool { return strings.HasSuffix(g, ": step-unreadable") }) {
 			t.Errorf("%s: gaps %v", subject, gaps(c))
 		}
 	}

@@ -88,7 +88,7 @@ func inChain(c *trace.Chain) []string {
 	var out []string
 	for _, s := range c.Steps {
 		barred := slices.ContainsFunc(s.Gaps, func(g trace.Gap) bool {
-			return g.Code == "certificate-unreviewed" || g.Code == "certificate-sent-back" || g.Code == "certificate-not-yet"
+			return g.Code == "never-reviewed" || g.Code == "sent-back" || g.Code == "certificate-not-yet"
 		})
 		if s.Kind == trace.Certificate && !barred {
 			out = append(out, s.Sources[0].File)

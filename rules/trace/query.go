@@ -189,5 +189,5 @@ func (b *builder) unreadableAsked(u *records.Unreadable) {
 		s.gap("device-unlisted", u.Message, source)
 		return
 	}
-	s.gap("record-unreadable", fmt.Sprintf("%s cannot be used: %s", u.File, u.Message), source)
+	s.gap("step-unreadable", fmt.Sprintf("%s cannot be used: %s", u.File, u.Message), source)
 }

@@ -51,7 +51,7 @@ func (b *builder) sortGaps() {
 
 // say adds what the records say of the step, once.
 func (s *Step) say(format string, args ...any) {
-	if text := fmt.Sprintf(format, args...); !slices.Contains(s.Words, text) {
+	if text := fmt.Sprintf(format, args...); text != "" && !slices.Contains(s.Words, text) {
 		s.Words = append(s.Words, text)
 	}
 }
@@ -76,7 +76,7 @@ func (b *builder) unread(s *Step, id string, kinds ...string) {
 	for i := range b.set.Unreadable {
 		u := &b.set.Unreadable[i]
 		if u.Subject == id && slices.Contains(kinds, u.Kind) {
-			s.gap("record-unreadable", fmt.Sprintf("%s cannot be used: %s", u.File, u.Message), rules.Source{File: u.File, Line: int(u.Position.Line)})
+			s.gap("step-unreadable", fmt.Sprintf("%s cannot be used: %s", u.File, u.Message), rules.Source{File: u.File, Line: int(u.Position.Line)})
 		}
 	}
 }
