@@ -83,6 +83,9 @@ func (c *canvas) diamond(class string, at point, radius float64) {
 // unknown.
 const letter = 6.3
 
+// bold is how much wider bold letters are than others.
+const bold = 1.18
+
 // lines breaks foreign text to a width in pixels at a size of letters, wide letters counted twice. A word that is too long is
 // broken, not cut: nothing is lost.
 func lines(text string, width, size float64) []string {

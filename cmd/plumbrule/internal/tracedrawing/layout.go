@@ -72,7 +72,7 @@ func (p *Picture) fill(b *box) {
 	if b.again {
 		name += " (see above)"
 	}
-	b.head = lines(name, width-headStart, 13)
+	b.head = lines(name, width-headStart, 13*bold)
 	b.broken = len(s.Gaps) > 0
 	if b.again {
 		return
@@ -90,7 +90,7 @@ func (p *Picture) fill(b *box) {
 		b.figure(f, width)
 	}
 	for _, g := range s.Gaps {
-		for i, text := range lines(fmt.Sprintf("GAP %d: %s", g.Number, g.Words), width-gapStart, 11) {
+		for i, text := range lines(fmt.Sprintf("GAP %d: %s", g.Number, g.Words), width-gapStart, 11*bold) {
 			b.lines = append(b.lines, textLine{class: "word", text: text, gap: i == 0})
 		}
 	}

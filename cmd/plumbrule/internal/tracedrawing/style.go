@@ -8,11 +8,16 @@ import (
 // palette is a set of colours. Meaning is carried by shape, dashes and words; each colour also differs from its ground in grey.
 type palette struct{ ground, box, ink, quiet, faint, link, gap string }
 
+// palettes are the colours for light and for dark.
+func palettes() (light, dark palette) {
+	return palette{"#ffffff", "#f6f8f9", "#16181a", "#4d5358", "#858f96", "#1d5a8c", "#b0281a"},
+		palette{"#14171a", "#1e2327", "#eceff1", "#b4bcc2", "#79848c", "#7db8e8", "#ff8f7d"}
+}
+
 // style returns the embedded style sheet, its rules scoped by the id of the drawing. Colours are written out because some
 // programs that place SVG on paper know no CSS variables.
 func style(id string) string {
-	light := palette{"#ffffff", "#f6f8f9", "#16181a", "#4d5358", "#8b959c", "#1d5a8c", "#b0281a"}
-	dark := palette{"#14171a", "#1e2327", "#eceff1", "#b4bcc2", "#79848c", "#7db8e8", "#ff8f7d"}
+	light, dark := palettes()
 	var b strings.Builder
 	rule := func(selector, body string) { fmt.Fprintf(&b, "#%s %s{%s}\n", id, selector, body) }
 	rule("text", "font:11px system-ui,-apple-system,sans-serif")

@@ -26,7 +26,7 @@ func SVG(w io.Writer, p *Picture, prefix string) error {
 	}
 	var c canvas
 	y := border + 20
-	for _, text := range lines(p.heading(), pageWidth-2*border, 17) {
+	for _, text := range lines(p.heading(), pageWidth-2*border, 17*bold) {
 		c.text(point{border, y}, "title", "start", text)
 		y += 22
 	}
