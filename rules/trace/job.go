@@ -109,6 +109,7 @@ func (b *builder) doubted(s *Step, j *records.Job, needs []need) {
 		if b.set.Devices[id] == nil {
 			continue
 		}
+		b.doubtedSince(s, j, id)
 		states := b.states(id, b.At, b.At)
 		if len(states) == 0 {
 			continue
@@ -118,6 +119,21 @@ func (b *builder) doubted(s *Step, j *records.Job, needs []need) {
 			if r.Code == "jobs-in-doubt" && names && (len(r.Quantities) == 0 || slices.ContainsFunc(r.Quantities, asked)) {
 				s.gap("job-in-doubt", fmt.Sprintf("%s: %s", id, r.Sentence), r.Sources...)
 			}
+		}
+	}
+}
+
+// doubtedSince adds a gap for each incident recorded after the job that puts the
+// device in doubt from a day of the job or before it. One recorded earlier bears
+// on the device's fitness, which checks may have restored.
+func (b *builder) doubtedSince(s *Step, j *records.Job, id string) {
+	events := b.set.Events[id]
+	for _, e := range events {
+		if e.Kind != records.Doubt || e.Time.After(b.At) || !b.day(e.Time).After(j.End) || e.Since.After(j.End) {
+			continue
+		}
+		if corrected(events, e.File, func(r *records.Event) (string, string) { return r.File, r.Amends }) == "" {
+			s.gap("job-in-doubt", fmt.Sprintf("%s is in doubt since %s: %s", id, e.Since, e.Reason), rules.Source{File: e.File})
 		}
 	}
 }

@@ -18,7 +18,8 @@ import (
 )
 
 // drawn is the shop with certificates of drawn days, reviews and outcomes.
-func drawn(t *rapid.T, tb testing.TB) fstest.MapFS {
+func drawn(tb testing.TB, t *rapid.T) fstest.MapFS {
+	tb.Helper()
 	files := base(tb)
 	for _, c := range []struct{ file, subject, values string }{
 		{ofBar, "bar-1", `[[value]]
@@ -99,7 +100,7 @@ func inChain(c *trace.Chain) []string {
 
 func TestEveryCertificateUsedIsInTheChain(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		files := drawn(rt, t)
+		files := drawn(t, rt)
 		set, _ := records.Load(files, records.Options{})
 		byCheck, byDevice := used(set)
 		for subject, want := range map[string][]string{check: byCheck, "scan-1": byDevice, "j-1": byDevice} {

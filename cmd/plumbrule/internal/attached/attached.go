@@ -126,8 +126,7 @@ func compare(ctx context.Context, f io.Reader, a records.Attachment) trace.Look 
 
 // cause is what the system says without the path it says it of.
 func cause(err error) string {
-	var p *fs.PathError
-	if errors.As(err, &p) {
+	if p, ok := errors.AsType[*fs.PathError](err); ok {
 		return p.Err.Error()
 	}
 	return err.Error()

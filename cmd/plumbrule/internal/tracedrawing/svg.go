@@ -155,13 +155,13 @@ func (p *Picture) heading() string {
 
 // description tells those who do not see the drawing what is in it: the steps in their order, and every gap.
 func (p *Picture) description() string {
-	parts := append([]string{}, p.Sentences...)
+	var steps []string
 	for _, s := range p.Steps {
-		text := fmt.Sprintf("%s %s", s.Kind, s.Name)
+		parts := []string{fmt.Sprintf("%s %s", s.Kind, s.Name)}
 		for _, g := range s.Gaps {
-			text += fmt.Sprintf(", gap %d: %s", g.Number, g.Words)
+			parts = append(parts, fmt.Sprintf("gap %d: %s", g.Number, g.Words))
 		}
-		parts = append(parts, text+";")
+		steps = append(steps, strings.Join(parts, ", "))
 	}
-	return strings.TrimSuffix(strings.Join(parts, " "), ";")
+	return strings.TrimSpace(strings.Join(p.Sentences, " ") + " " + strings.Join(steps, "; "))
 }
