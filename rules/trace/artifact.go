@@ -43,7 +43,7 @@ func (b *builder) artifact(above *Step, k *records.Check, r rules.Reliance, feat
 	a := r.Artifact
 	if a == nil {
 		if len(s.Gaps) == 0 {
-			s.gap("step-unreadable", fmt.Sprintf("artifact %s has no record that can be used", k.Artifact))
+			s.gap("step-unreadable", fmt.Sprintf("artifact %s has no record that can be used", k.Artifact), rules.Source{File: k.File})
 		}
 		return
 	}

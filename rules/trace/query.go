@@ -121,6 +121,8 @@ func (b *builder) find(name string) (subject, error) {
 		if d := b.set.Devices[id]; d != nil && is(id, d.File) {
 			add(subject{device: d}, d.File)
 		}
+	}
+	for _, id := range sortedKeys(b.set.Checks) {
 		for _, k := range b.set.Checks[id] {
 			if is("", k.File) {
 				add(subject{check: k}, k.File)

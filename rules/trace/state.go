@@ -10,9 +10,6 @@ import (
 	"plumbrule/rules"
 )
 
-// mostStates bounds how often a device's state is looked at within one job.
-const mostStates = 1000
-
 // state is how a device stood from an instant on.
 type state struct {
 	day    calendar.Date
@@ -32,11 +29,7 @@ func (b *builder) states(id string, from, to time.Time) []state {
 		}
 	}
 	look(from)
-	for range mostStates {
-		next := e.Next()
-		if next.IsZero() || !next.Before(to) {
-			break
-		}
+	for last, next := from, e.Next(); next.After(last) && next.Before(to); last, next = next, e.Next() {
 		look(next)
 	}
 	if to.After(from) {
