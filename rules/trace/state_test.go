@@ -105,3 +105,24 @@ func TestFilesAreListedOnce(t *testing.T) {
 		t.Errorf("files %v", c.Files)
 	}
 }
+
+// The scans of a check are files like any other; an archive outside the repository is named, and not looked into.
+func TestScansOfACheck(t *testing.T) {
+	const scan = "scans/2026/bar.ply"
+	inside := edit{check, "[conditions]", "[[scan]]\nfile = \"" + scan + "\"\nsha256 = \"" + strings.Repeat("d", 64) + "\"\n[conditions]"}
+	c := follow(t, edited(t, inside), check, "A", map[string]trace.Look{scan: {State: trace.Differs, SHA256: strings.Repeat("e", 64)}})
+	if diff := cmp.Diff([]string{"file " + scan + ": file-differs"}, gaps(c)); diff != "" {
+		t.Errorf("(-want +got)\n%s", diff)
+	}
+	outside := edit{"plumbrule.toml", "[decision]", "[scans]\narchive = \"//archive/scans\"\n[decision]"}
+	c = follow(t, edited(t, inside, outside), check, "A", nil)
+	said := strings.Join(c.Steps[0].Words, "; ")
+	if len(gaps(c)) > 0 || !strings.Contains(said, "not looked at: //archive/scans/"+scan) {
+		t.Errorf("gaps %v, said %q", gaps(c), said)
+	}
+	for _, f := range c.Files {
+		if f.File == scan {
+			t.Error("a file of the archive is to be looked at in the repository")
+		}
+	}
+}

@@ -110,6 +110,9 @@ func TestForeignAndLongText(t *testing.T) {
 	if n := strings.Count(said, long); n < 4 {
 		t.Errorf("a long text is whole %d times, want 4", n)
 	}
+	if n := strings.Count(said, "µm"); n != 40 {
+		t.Errorf("a long uncertainty has %d of its 40 parts", n)
+	}
 	for _, hidden := range []string{"\x1b", "\u202e", "\x00"} {
 		if strings.Contains(out.String(), hidden) {
 			t.Errorf("%q is in the drawing", hidden)
@@ -179,6 +182,9 @@ func TestDeepAndWideChains(t *testing.T) {
 	boxes, bottom := p.boxes(0)
 	if len(boxes) != len(p.Steps) {
 		t.Errorf("%d boxes for %d steps", len(boxes), len(p.Steps))
+	}
+	if l := boxes[len(boxes)-1].lines; len(l) != mostFigures+1 || l[mostFigures].text != "and 3 figures more" {
+		t.Errorf("%d lines for %d figures, the last %q", len(l), mostFigures+3, l[len(l)-1].text)
 	}
 	last := 0.0
 	for _, b := range boxes {
