@@ -120,7 +120,7 @@ func consistencyCodes() []Code {
 		{"amended-twice", Error, "two corrections of one record", "Two records amend the same one, and nothing says which holds.", "let the later amend the earlier"},
 		{"reason-missing", Error, "no reason given", "A correction, extension, limitation, withdrawal or sending back needs its reason and author.", `add reason = "…"`},
 		{"reviewed-twice", Error, "two reviews of one certificate", "The certificate carries a review and an event reviews it again, or two events do.", "let the later amend the earlier"},
-		{"scope-exceeded", Warning, "outside the laboratory's scope", "The certificate states a value for a quantity its stated accreditation does not cover.", "ask the laboratory, and settle it in the review"},
+		{"scope-exceeded", Warning, "outside the laboratory's scope", "The certificate states a value for a quantity, or at a length, that its stated accreditation does not cover.", "ask the laboratory, and settle it in the review"},
 		{"record-exists", Error, "a record of that name is there", "Nothing recorded is rewritten.", "record a correction that names it: amends"},
 	}
 }

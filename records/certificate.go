@@ -1,6 +1,7 @@
 package records
 
 import (
+	"slices"
 	"time"
 
 	"plumbrule/records/calendar"
@@ -18,7 +19,9 @@ type Certificate struct {
 	Laboratory               string
 	Accreditation            string     // zero: none stated
 	Scope                    []Quantity // quantities the accreditation covers
-	Traceability             string     // the laboratory's statement
+	Ranges                   []ScopeRange
+	Traceability             string // the laboratory's statement
+	Standards                []Standard
 	Adjusted                 bool       // the object was adjusted during this calibration
 	Values                   []CertifiedValue
 	AsFound, AsLeft          []CertifiedError
@@ -26,6 +29,49 @@ type Certificate struct {
 	Attachment               *Attachment
 	Amends, Reason, By, Note string
 	Entered                  time.Time
+}
+
+// ScopeRange is a range of lengths that the laboratory's accreditation covers
+// for one quantity. A quantity with ranges is covered inside them only.
+type ScopeRange struct {
+	Quantity   Quantity
+	Over, UpTo quantity.Length // above the one, up to the other, included; zero: no end
+	Line       int
+}
+
+// Holds reports whether a length lies in the range, both ends being compared
+// in millimetres.
+func (r *ScopeRange) Holds(lengthMM float64) bool {
+	return (r.Over.IsZero() || lengthMM > r.Over.Millimetres()) && (r.UpTo.IsZero() || lengthMM <= r.UpTo.Millimetres())
+}
+
+// Standard is a measurement standard that the laboratory compared the object
+// with, as the certificate names it (ISO/IEC 17025:2017, 6.5.1).
+type Standard struct {
+	Name         string
+	Certificate  string        // number of its own certificate; zero: not stated
+	Traceability string        // what is said of its own traceability; zero: not stated
+	Until        calendar.Date // last day of its own calibration; zero: not stated
+	Line         int
+}
+
+// InScope reports whether the stated scope of the accreditation covers a
+// quantity at a length in millimetres; stated is false where the certificate
+// says nothing of the quantities covered.
+func (c *Certificate) InScope(q Quantity, lengthMM float64) (covered, stated bool) {
+	if len(c.Scope)+len(c.Ranges) == 0 {
+		return false, false
+	}
+	ranged := false
+	for i := range c.Ranges {
+		if r := &c.Ranges[i]; r.Quantity == q {
+			if r.Holds(lengthMM) {
+				return true, true
+			}
+			ranged = true
+		}
+	}
+	return !ranged && slices.Contains(c.Scope, q), true
 }
 
 // CertifiedValue is the reference value of one feature of an artifact at 20 °C.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"plumbrule/records/calendar"
+	"plumbrule/records/quantity"
 )
 
 func (c *checker) checkCertificate(r *Certificate) {
@@ -17,6 +18,7 @@ func (c *checker) checkCertificate(r *Certificate) {
 	c.order(file, "date", r.Date, "received", r.Received, top("received"))
 	c.order(file, "issued", r.Issued, "received", r.Received, top("received"))
 	c.evidenceAttached(r.Attachment, file, "attachment")
+	c.ranges(r)
 	c.amends(file, r.Amends, r.Reason, r.Entered, func(o any) bool {
 		other, ok := o.(*Certificate)
 		return ok && other.Subject == r.Subject
@@ -91,15 +93,35 @@ func (c *checker) certifiedValue(r *Certificate, a *Artifact, i int) {
 		c.fault("out-of-range", r.File, table.at("value"), fmt.Sprintf("%s is far from %s, the nominal value of feature %q", v.Value, f.Nominal, f.Name), "",
 			c.place(a.File, row("feature", slices.IndexFunc(a.Features, func(o Feature) bool { return o.Name == f.Name })).at("nominal"), "the nominal value"))
 	}
-	c.scope(r, table, f.Quantity)
+	c.scope(r, table, f.Quantity, f.Nominal)
 }
 
-// scope compares a quantity with the accreditation's scope, where one is
-// stated.
-func (c *checker) scope(r *Certificate, at spot, q Quantity) {
-	if len(r.Scope) > 0 && !slices.Contains(r.Scope, q) {
-		c.fault("scope-exceeded", r.File, at, fmt.Sprintf("%s is not in the stated scope of the accreditation", q), "",
-			c.place(r.File, top("scope"), "the stated scope"))
+// scope compares a quantity and its length with the accreditation's scope,
+// where one is stated.
+func (c *checker) scope(r *Certificate, at spot, q Quantity, length quantity.Length) {
+	covered, stated := r.InScope(q, length.Millimetres())
+	if covered || !stated {
+		return
+	}
+	if i := slices.IndexFunc(r.Ranges, func(o ScopeRange) bool { return o.Quantity == q }); i >= 0 {
+		c.fault("scope-exceeded", r.File, at, fmt.Sprintf("%s at %s is outside the ranges of the accreditation", q, length), "",
+			c.place(r.File, row("scope-range", i), "a stated range"))
+		return
+	}
+	from := top("scope")
+	if len(r.Scope) == 0 {
+		from = row("scope-range", 0)
+	}
+	c.fault("scope-exceeded", r.File, at, fmt.Sprintf("%s is not in the stated scope of the accreditation", q), "", c.place(r.File, from, "the stated scope"))
+}
+
+// ranges checks the ranges of the scope.
+func (c *checker) ranges(r *Certificate) {
+	for i := range r.Ranges {
+		x, key := &r.Ranges[i], row("scope-range", i)
+		if !x.Over.IsZero() && !x.UpTo.IsZero() && x.UpTo.Micrometres() <= x.Over.Micrometres() {
+			c.fault("out-of-range", r.File, key.at("up-to"), fmt.Sprintf("the range is over %s and up to %s: for nothing", x.Over, x.UpTo), "")
+		}
 	}
 }
 
@@ -128,7 +150,7 @@ func (c *checker) deviceErrors(r *Certificate, d *Device) {
 }
 
 func (c *checker) certifiedError(r *Certificate, d *Device, table spot, e *CertifiedError) {
-	c.scope(r, table, e.Quantity)
+	c.scope(r, table, e.Quantity, e.Length)
 	if math.Abs(e.Error.Micrometres()) > doubtful*e.Length.Micrometres() {
 		c.fault("out-of-range", r.File, table.at("error"), fmt.Sprintf("an error of %s at %s is no error of a measuring device", e.Error, e.Length), "")
 		return

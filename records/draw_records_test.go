@@ -81,6 +81,12 @@ func (d drawer) certificate() *Certificate {
 			return CertifiedValue{Feature: d.text(), Value: parsed(d, quantity.ParseLength, -100, 1000, "%v mm", "%.4f mm"), Uncertainty: d.lengthUncertainty()}
 		}),
 	}
+	r.Ranges = several(d, 0, func() ScopeRange {
+		return ScopeRange{Quantity: d.quantity(), Over: d.maybeLength(), UpTo: d.maybeLength()}
+	})
+	r.Standards = several(d, 0, func() Standard {
+		return Standard{Name: d.text(), Certificate: d.maybeText(), Traceability: d.maybeText(), Until: d.maybeDate()}
+	})
 	if d.maybe() {
 		r.Review = &Review{By: d.text(), Date: d.date(), Outcome: rapid.SampledFrom(outcomes()).Draw(d.T, "outcome"), Quantities: d.words(quantityNames()), Reason: d.maybeText()}
 	}

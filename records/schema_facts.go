@@ -20,6 +20,17 @@ func certificateKeys() *keys[Certificate] {
 		words("quantities", "with limits: what it may be used for", quantityNames(), func(r *Review) *[]Quantity { return &r.Quantities }),
 		text("reason", "why limited or sent back", func(r *Review) *string { return &r.Reason }),
 	)
+	scope := newKeys(
+		need(word("quantity", "quantity covered", quantityNames(), func(r *ScopeRange) *Quantity { return &r.Quantity })),
+		length("over", "covered above this length", func(r *ScopeRange) *quantity.Length { return &r.Over }),
+		length("up-to", "covered up to this length", func(r *ScopeRange) *quantity.Length { return &r.UpTo }),
+	)
+	standard := newKeys(
+		need(text("name", "what it is and its mark: \"laser interferometer LI-3\"", func(s *Standard) *string { return &s.Name })),
+		text("certificate", "number of its own certificate", func(s *Standard) *string { return &s.Certificate }),
+		text("traceability", "what is said of its own traceability", func(s *Standard) *string { return &s.Traceability }),
+		date("until", "last day of its own calibration", func(s *Standard) *calendar.Date { return &s.Until }),
+	)
 	return newKeys(
 		need(ident("subject", "artifact or device it is about", func(c *Certificate) *string { return &c.Subject })),
 		need(text("number", "number of the certificate", func(c *Certificate) *string { return &c.Number })),
@@ -39,6 +50,8 @@ func certificateKeys() *keys[Certificate] {
 		tables("value", "artifact: certified value of one feature", value, func(c *Certificate) *[]CertifiedValue { return &c.Values }, func(v *CertifiedValue) *int { return &v.Line }),
 		tables("as-found", "device: one error found before any adjustment", certifiedErrorKeys(), func(c *Certificate) *[]CertifiedError { return &c.AsFound }, func(e *CertifiedError) *int { return &e.Line }),
 		tables("as-left", "device: one error found after adjustment", certifiedErrorKeys(), func(c *Certificate) *[]CertifiedError { return &c.AsLeft }, func(e *CertifiedError) *int { return &e.Line }),
+		tables("scope-range", "one range of lengths the accreditation covers; a quantity without one is covered at every length", scope, func(c *Certificate) *[]ScopeRange { return &c.Ranges }, func(r *ScopeRange) *int { return &r.Line }),
+		tables("standard", "one measurement standard the laboratory used", standard, func(c *Certificate) *[]Standard { return &c.Standards }, func(s *Standard) *int { return &s.Line }),
 		optionalTable("review", "incoming review; may also be recorded later as an event", review, func(c *Certificate) **Review { return &c.Review }, func(r *Review) *int { return &r.Line }),
 		attachmentTable("attachment", "the certificate itself", func(c *Certificate) **Attachment { return &c.Attachment }),
 	)

@@ -27,6 +27,7 @@ func TestAnswersDoNotDependOnTheMachine(t *testing.T) {
 	for _, verb := range []string{
 		"status", "status --format json", "due --within 60d --format json", "explain scan-03", "explain scan-02 --format json",
 		"chart scan-02 --format json", "chart scan-03 --feature A-C --procedure bar-weekly", "status scan-04 --hindsight --format csv",
+		"trace p-2604", "trace scan-03 --format json",
 	} {
 		var want []byte
 		for i, machine := range [][]string{

@@ -11,6 +11,7 @@ import (
 	"plumbrule/rules/chart"
 	"plumbrule/rules/conformity"
 	"plumbrule/rules/sphere"
+	"plumbrule/rules/trace"
 
 	"plumbrule/records/spelling"
 )
@@ -43,7 +44,7 @@ type keyJSON struct {
 
 // explainTopic explains a code, a rule, a test, a kind of record, or lists one of these.
 func explainTopic(name string) (answer, bool) {
-	for _, find := range []func(string) (topicJSON, bool){listTopic, reasonTopic, diagnosticTopic, ruleTopic, profileTopic, scanTopic, testTopic, chartTopic, kindTopic} {
+	for _, find := range []func(string) (topicJSON, bool){listTopic, reasonTopic, gapTopic, diagnosticTopic, ruleTopic, profileTopic, scanTopic, testTopic, chartTopic, kindTopic} {
 		if t, found := find(name); found {
 			return t.answer(), true
 		}
@@ -58,6 +59,10 @@ func listTopic(name string) (topicJSON, bool) {
 	case "reasons":
 		for _, c := range rules.ReasonCodes() {
 			add(c.ID, fmt.Sprintf("%s (%s)", c.Title, c.Effect))
+		}
+	case "gaps":
+		for _, c := range trace.GapCodes() {
+			add(c.ID, c.Title)
 		}
 	case "diagnostics":
 		for _, c := range allDiagnostics() {
@@ -126,6 +131,12 @@ func allDiagnostics() []records.Code {
 	list := append(records.Codes(), rules.Codes()...)
 	slices.SortFunc(list, func(a, b records.Code) int { return strings.Compare(a.ID, b.ID) })
 	return list
+}
+
+// gapTopic explains a gap in a chain of traceability.
+func gapTopic(name string) (topicJSON, bool) {
+	c, found := trace.CodeOf(name)
+	return topicJSON{Name: name, Kind: "gap in a chain", Title: c.Title, Meaning: c.Meaning, Mend: c.Mend, Source: c.Clause}, found
 }
 
 func reasonTopic(name string) (topicJSON, bool) {
@@ -264,11 +275,14 @@ func notNull[T any](list []T) []T {
 
 // nearTopic suggests what was meant.
 func nearTopic(name string, devices ...string) string {
-	names := append([]string{"reasons", "diagnostics", "rules", "profiles", "tests", "charts", "records", "quantities"}, devices...)
+	names := append([]string{"reasons", "gaps", "diagnostics", "rules", "profiles", "tests", "charts", "records", "quantities"}, devices...)
 	for _, d := range conformity.Profiles() {
 		names = append(names, string(d.Profile))
 	}
 	for _, c := range rules.ReasonCodes() {
+		names = append(names, c.ID)
+	}
+	for _, c := range trace.GapCodes() {
 		names = append(names, c.ID)
 	}
 	for _, c := range allDiagnostics() {

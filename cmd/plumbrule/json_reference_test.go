@@ -33,6 +33,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"init", initJSON{}},
 		{"explain DEVICE", explainJSON{}},
 		{"explain CODE", topicJSON{}},
+		{"trace", traceJSON{}},
 		{"chart DEVICE", deviceChartsJSON{}},
 		{"chart --csv", chartJSON{}},
 		{"decide", decisionJSON{}},

@@ -24,7 +24,7 @@ type certificateFlags struct {
 	scope                                           *string
 	date, issued, received, reviewDate              *parsed[calendar.Date]
 	adjusted                                        *bool
-	values, asFound, asLeft                         *[]string
+	values, asFound, asLeft, standards              *[]string
 	reviewedBy, outcome, acceptedFor, reviewReason  *string
 	attachment                                      *string
 }
@@ -48,8 +48,9 @@ func newRecordCertificateCommand(e *env) *cobra.Command {
 		received:      readFlag(flags, "received", "`DATE` of receipt", calendar.ParseDate),
 		laboratory:    flags.text("laboratory", "`NAME` of the laboratory"),
 		accreditation: flags.text("accreditation", "`NUMBER` of its accreditation"),
-		scope:         flags.text("scope", "`QUANTITIES` the accreditation covers, apart by commas"),
+		scope:         flags.text("scope", "`QUANTITIES` the accreditation covers, apart by commas, with their ranges: \"diameter, distance up to 3 m\""),
 		traceability:  flags.text("traceability", "`TEXT` of the traceability statement"),
+		standards:     flags.list("standard", "a standard the laboratory used, as `NAME[;CERTIFICATE[;UNTIL]]`; once for each"),
 		adjusted:      flags.yes("adjusted", "the device was adjusted during the calibration"),
 		values:        flags.list("value", "a certified value of an artifact, as `FEATURE=VALUE;UNCERTAINTY`; once for each feature"),
 		asFound:       flags.list("as-found", "an error of a device before adjustment, as `QUANTITY,LENGTH[,PATH]=ERROR;UNCERTAINTY`; once for each point"),
@@ -99,7 +100,10 @@ func (r *recording) certificate(args []string, f *certificateFlags) (*records.Ce
 			return nil, err
 		}
 	}
-	if c.Scope, err = quantityList("--scope", *f.scope); err != nil {
+	if c.Scope, c.Ranges, err = scopeOf("--scope", *f.scope); err != nil {
+		return nil, err
+	}
+	if c.Standards, err = standardsOf("--standard", *f.standards); err != nil {
 		return nil, err
 	}
 	if err := certifiedValues(c, f); err != nil {
