@@ -56,7 +56,10 @@ func (d *drops) Look(set *records.Set) watch.Taking {
 	for _, r := range report.Refused {
 		out.Notes = append(out.Notes, fmt.Sprintf("refused: %s: %s", show.Text(r.File), r.Reason))
 	}
-	for _, t := range report.Trouble {
+	for i, t := range report.Trouble {
+		if i > 0 && t.Why == report.Trouble[i-1].Why {
+			continue // a file with its sidecar is one matter
+		}
 		out.Findings = append(out.Findings, alert.Finding{
 			Key: alert.Key{Subject: inboxSubject, Code: "inbox-trouble", About: t.File}, Severity: alert.Fault,
 			Sentence: fmt.Sprintf("%s cannot be taken in now: %s", t.File, t.Why), Mend: "mend the cause; the file stays in the inbox and is tried again by itself",

@@ -1,3 +1,5 @@
+//go:build linux
+
 package main
 
 import (
@@ -77,13 +79,15 @@ type yard struct {
 	root, state string
 	receiver    *receiver
 	env         []string
+	program     string
+	as          *syscall.Credential // of the watcher; nil: whoever runs the test
 }
 
 const yardSecret = "0123456789abcdef0123456789abcdef"
 
 func newYard(t *testing.T, settings string) *yard {
 	t.Helper()
-	y := &yard{T: t, root: filepath.Join(t.TempDir(), "yard"), state: t.TempDir(), receiver: newReceiver(t)}
+	y := &yard{T: t, program: "plumbrule", root: filepath.Join(t.TempDir(), "yard"), state: t.TempDir(), receiver: newReceiver(t)}
 	if err := os.CopyFS(y.root, os.DirFS("testdata/shop")); err != nil {
 		t.Fatal(err)
 	}
@@ -177,8 +181,9 @@ func mark(n int) string { return fmt.Sprintf("30.%06d", n+1) }
 func (y *yard) watcher(more ...string) *exec.Cmd {
 	y.Helper()
 	y.receiver.next()
-	cmd := exec.CommandContext(y.Context(), "plumbrule", append([]string{"-C", y.root, "watch", "--state", y.state}, more...)...)
+	cmd := exec.CommandContext(y.Context(), y.program, append([]string{"-C", y.root, "watch", "--state", y.state}, more...)...)
 	cmd.Env = y.env
+	cmd.SysProcAttr = &syscall.SysProcAttr{Credential: y.as}
 	cmd.Stderr = &logged{}
 	if err := cmd.Start(); err != nil {
 		y.Fatal(err)
@@ -211,7 +216,9 @@ func (y *yard) settled(limit time.Duration, cmd *exec.Cmd, what string, holds fu
 	y.Helper()
 	for end := time.Now().Add(limit); !holds(); <-time.After(50 * time.Millisecond) {
 		if time.Now().After(end) {
-			status, _ := exec.CommandContext(y.Context(), "plumbrule", "-C", y.root, "status").CombinedOutput()
+			asked := exec.CommandContext(y.Context(), "plumbrule", "-C", y.root, "status")
+			asked.Env = y.env
+			status, _ := asked.CombinedOutput() // for a person to read
 			y.Fatalf("not so after %s: %s\ntold: %v\n%s\n%s", limit, what, y.receiver.told, status, cmd.Stderr)
 		}
 	}
@@ -317,12 +324,7 @@ func TestKilledAtAnyMoment(t *testing.T) {
 // takenOnce checks that each of the exports dropped is in exactly one record, and that its original was kept.
 func (y *yard) takenOnce(drops int) {
 	y.Helper()
-	set, diagnostics := records.Load(os.DirFS(y.root), records.Options{})
-	for _, d := range diagnostics {
-		if d.Severity == records.Error {
-			y.Errorf("%s", d.String())
-		}
-	}
+	set := y.loaded()
 	count := map[string]int{}
 	for _, list := range set.Checks {
 		for _, c := range list {
@@ -338,4 +340,16 @@ func (y *yard) takenOnce(drops int) {
 			y.Errorf("export %d is in %d records, want one", n, count[mark(n)])
 		}
 	}
+}
+
+// loaded is what the repository holds; errors in it are errors of the test.
+func (y *yard) loaded() *records.Set {
+	y.Helper()
+	set, diagnostics := records.Load(os.DirFS(y.root), records.Options{})
+	for _, d := range diagnostics {
+		if d.Severity == records.Error {
+			y.Errorf("%s", d.String())
+		}
+	}
+	return set
 }
