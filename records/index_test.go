@@ -15,7 +15,6 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
-
 )
 
 // living is a repository that changes, with a clock whose seconds its files
@@ -211,7 +210,7 @@ func (c changes) change() {
 	case "word": // another reference
 		name := c.toml()
 		text := string(c.MapFS[name].Data)
-		from := rapid.SampledFrom([]string{"scan-02", "bar-3s", "bar-weekly", "K-113", "diameter", "distance", `"mk"`, "2026", "2025", "+01:00", "+02:00", "review", "HS-"}).Draw(c.T, "from")
+		from := rapid.SampledFrom([]string{"scan-02", "bar-3s", "bar-weekly", "bracket-17", "opened", "K-113", "diameter", "distance", `"mk"`, "2026", "2025", "+01:00", "+02:00", "review", "HS-"}).Draw(c.T, "from")
 		to := rapid.SampledFrom([]string{"scan-02", "scan-03", "bar-3s", "bar-weekly", "bar-4", "form", "2027", "Scan-02"}).Draw(c.T, "to")
 		if c.MapFS[name].Mode.IsRegular() {
 			c.write(name, []byte(strings.ReplaceAll(text, from, to)), 0o644)
@@ -368,6 +367,9 @@ func contents(s *Set) []string {
 		lists("event", len(s.Events[id]), id, func(i int) string { return fmt.Sprintf("%+v", s.Events[id][i]) })
 	}
 	lists("job", len(s.Jobs), "", func(i int) string { return fmt.Sprintf("%+v", s.Jobs[i]) })
+	for _, id := range sortedKeys(s.Cases) {
+		lists("case", len(s.Cases[id]), id, func(i int) string { return fmt.Sprintf("%+v", s.Cases[id][i]) })
+	}
 	return append(out, fmt.Sprintf("%d unreadable %+v", len(s.Unreadable), s.Unreadable))
 }
 
@@ -381,7 +383,7 @@ func unchangedElsewhere(t *rapid.T, change Change, before, after *Set) {
 	of := func(s *Set, id string) []any {
 		var u []Unreadable
 		for _, x := range s.Unreadable {
-			if x.Subject == id && x.Kind != "procedure" && x.Kind != "job" {
+			if x.Subject == id && x.Kind != "procedure" && x.Kind != "job" && x.Kind != "case" {
 				u = append(u, x)
 			}
 		}
@@ -404,5 +406,9 @@ func unchangedElsewhere(t *rapid.T, change Change, before, after *Set) {
 			t.Fatalf("%s has changed, and %+v does not say so", id, change)
 		}
 	}
+	for id := range before.Cases {
+		if !slices.Contains(change.Cases, id) && !reflect.DeepEqual(before.Cases[id], after.Cases[id]) {
+			t.Fatalf("case %s has changed, and %+v does not say so", id, change)
+		}
+	}
 }
-
