@@ -15,6 +15,7 @@ type Artifact struct {
 	// Objection says why no check made today with it would be evidence; empty
 	// when nothing stands against it. Code is that of the reason it would cause.
 	Code, Objection string
+	Cases           []Case // about it, open and closed, by id
 }
 
 // artifactsAssessed assesses every artifact, sorted by id.
@@ -49,6 +50,11 @@ func (c *context) artifactAssessed(id string) Artifact {
 		return out
 	}
 	out.Record = a.record
+	out.Cases = c.casesOf(id)
+	for i := range out.Cases {
+		k := &out.Cases[i]
+		k.lacks(k.adjusters(a.events), false)
+	}
 	for _, e := range a.events {
 		switch e.Kind {
 		case records.Withdrawal:

@@ -88,7 +88,7 @@ func (c *course) pass() {
 func (c *course) change() {
 	next := *c.set
 	from := rapid.SampledFrom(c.pool).Draw(c.T, "other")
-	switch rapid.SampledFrom([]string{"checks", "checks", "certificates", "events", "events", "jobs", "unreadable", "device", "artifact", "procedure", "site"}).Draw(c.T, "change") {
+	switch rapid.SampledFrom([]string{"checks", "checks", "certificates", "events", "events", "jobs", "cases", "cases", "unreadable", "device", "artifact", "procedure", "site"}).Draw(c.T, "change") {
 	case "checks":
 		next.Checks = changed(c.T, next.Checks, from.Checks, func(k *records.Check) time.Time { return k.Time })
 	case "certificates":
@@ -98,6 +98,8 @@ func (c *course) change() {
 	case "jobs":
 		lists := changed(c.T, map[string][]*records.Job{"": next.Jobs}, map[string][]*records.Job{"": from.Jobs}, func(j *records.Job) time.Time { return j.Entered })
 		next.Jobs = lists[""]
+	case "cases":
+		next.Cases = changed(c.T, next.Cases, from.Cases, func(s *records.CaseStep) time.Time { return s.Time })
 	case "unreadable":
 		if len(next.Unreadable) > 0 && rapid.Bool().Draw(c.T, "mended") {
 			next.Unreadable = next.Unreadable[:0:0]
@@ -105,7 +107,7 @@ func (c *course) change() {
 		}
 		next.Unreadable = append(slices.Clone(next.Unreadable), records.Unreadable{
 			File:    "x.toml",
-			Kind:    rapid.SampledFrom([]string{"device", "check", "certificate", "event", "artifact", "procedure", "job"}).Draw(c.T, "kind"),
+			Kind:    rapid.SampledFrom([]string{"device", "check", "certificate", "event", "artifact", "procedure", "job", "case"}).Draw(c.T, "kind"),
 			Subject: rapid.SampledFrom([]string{"scan-02", "scan-10", "bar-3s", "bar-weekly", "scan-99", ""}).Draw(c.T, "subject"), Message: "m",
 		})
 	case "device":
@@ -150,6 +152,9 @@ func changed[R any](t *rapid.T, lists, from map[string][]R, when func(R) time.Ti
 		if _, ok := any(r).(*records.Job); ok {
 			id = ""
 		}
+		if s, ok := any(r).(*records.CaseStep); ok {
+			id = s.Case
+		}
 		i, _ := slices.BinarySearchFunc(lists[id], r, func(a, b R) int { return when(a).Compare(when(b)) })
 		lists[id] = slices.Insert(slices.Clone(lists[id]), i, r)
 	}
@@ -181,10 +186,11 @@ func figures(tb rapid.TB, a *rules.Assessment) string {
 		Calibration rules.Due
 		Checks      []rules.Due
 		Charts      []rules.Chart
+		Cases       []rules.Case
 	}
 	var list []device
 	for _, d := range a.Devices {
-		list = append(list, device{d.ID, d.Fitness, d.Reasons, d.May, d.MayNot, d.Service, d.Calibration, d.Checks, d.Charts})
+		list = append(list, device{d.ID, d.Fitness, d.Reasons, d.May, d.MayNot, d.Service, d.Calibration, d.Checks, d.Charts, d.Cases})
 	}
 	out, err := json.MarshalIndent(map[string]any{"at": a.At, "today": a.Today, "later": a.Later, "devices": list, "artifacts": a.Artifacts}, "", " ")
 	if err != nil {

@@ -12,12 +12,17 @@ import (
 // last good evidence for it before a failure to the adjustment that ended the
 // state the failure was found in, or to the check that found it good again; the
 // zero time: nothing has. Whether a job suffered
-// depends on its tolerance, length and path, and is for a person to look at.
-func (d *deviceContext) doubtfulJobs(f failure, ended time.Time) {
+// depends on its tolerance, length and path, and is for a person to look at:
+// those on which a case has decided since are left out.
+func (d *deviceContext) doubtfulJobs(f failure, ended time.Time, source Source) {
+	d.caseless(f, source)
 	window := d.lastGood(f)
 	var names []string
 	var sources []Source
 	for _, x := range d.jobsWithin(f.limit, window.time, ended) {
+		if d.decided(x.Job.ID, f) {
+			continue
+		}
 		names = append(names, x.Job.ID)
 		sources = append(sources, Source{File: x.Job.File})
 	}
