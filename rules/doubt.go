@@ -61,18 +61,33 @@ func Doubts(set *records.Set, at time.Time, options Options, device string) []Do
 	return d.doubtful()
 }
 
-// SupposedDoubts lists, for each limit of a device, the time from a day on as
-// one of doubt, without any record that says so.
-func SupposedDoubts(set *records.Set, at time.Time, options Options, device string, since time.Time) []Doubt {
+// DoubtsSince lists, for each limit of a device, the time from a day on as one
+// of doubt, whatever the evidence then was: with the errors that were found in
+// it, or without any known error.
+func DoubtsSince(set *records.Set, at time.Time, options Options, device string, since time.Time) []Doubt {
 	d := trendContext(set, at, options, device)
 	if d == nil {
 		return nil
 	}
 	var out []Doubt
+	asked := fmt.Sprintf("since %s, as asked", d.day(since))
+	own := d.doubtful()
 	for i := range d.record.Limits {
+		limit := &d.record.Limits[i]
+		known := len(out)
+		for _, x := range own {
+			if x.Limit == limit && x.Kind == OutsideLimit && (x.Until.IsZero() || x.Until.After(since)) {
+				x.Since, x.SinceWords, x.Good = since, asked, Source{}
+				d.within(&x)
+				out = append(out, x)
+			}
+		}
+		if known < len(out) {
+			continue
+		}
 		x := Doubt{
-			Device: d.id, Limit: &d.record.Limits[i], Kind: Supposed, Found: at, Since: since, Why: "no record says how large the error was",
-			Cause: Source{File: d.record.File}, SinceWords: fmt.Sprintf("since %s, as asked", d.day(since)),
+			Device: d.id, Limit: limit, Kind: Supposed, Found: since, Since: since, SinceWords: asked,
+			Why: "no record says how large the error was", Cause: Source{d.record.File, limit.Line},
 		}
 		d.within(&x)
 		out = append(out, x)
@@ -237,7 +252,7 @@ func (d *deviceContext) failedCertified(cert *records.Certificate) []Evidence {
 
 // within fills in the jobs and checks inside a window.
 func (d *deviceContext) within(x *Doubt) {
-	x.Jobs = d.jobsWithin(x.Limit, x.Since, x.Until)
+	x.Jobs, x.Checks = d.jobsWithin(x.Limit, x.Since, x.Until), nil
 	for _, k := range d.view.checks {
 		if (x.Since.IsZero() || k.Time.After(x.Since)) && (x.Until.IsZero() || k.Time.Before(x.Until)) {
 			x.Checks = append(x.Checks, k)
