@@ -50,11 +50,6 @@ func (c *context) artifactAssessed(id string) Artifact {
 		return out
 	}
 	out.Record = a.record
-	out.Cases = c.casesOf(id)
-	for i := range out.Cases {
-		k := &out.Cases[i]
-		k.lacks(k.adjusters(a.events), false)
-	}
 	for _, e := range a.events {
 		switch e.Kind {
 		case records.Withdrawal:
@@ -65,6 +60,12 @@ func (c *context) artifactAssessed(id string) Artifact {
 			out.Service = Retired
 		default:
 		}
+	}
+	out.Cases = c.casesOf(id)
+	for i := range out.Cases {
+		k := &out.Cases[i]
+		k.adjusters(a.events)
+		k.lacks(out.Service == Retired, func(s *records.CaseStep) string { return unprovenRecalibration(a, k, s.Evidence) })
 	}
 	c.artifactDue(a, &out.Calibration)
 	for _, kind := range []string{"certificate", "event"} {
@@ -118,4 +119,21 @@ func (c *context) artifactObjection(why objection) string {
 		return string(why.event.Kind) + " on " + c.day(why.event.Time).String() + ", not calibrated since"
 	}
 	return "no check made with it would be evidence (" + why.code + ")"
+}
+
+// unprovenRecalibration says what keeps the release of an artifact from being
+// proven, or nothing: it names an accepted certificate that came after the case
+// was opened.
+func unprovenRecalibration(a *artifact, k *Case, evidence string) string {
+	for i := range a.accepted {
+		cert := a.accepted[i].cert
+		if withoutSuffix(cert.File) != withoutSuffix(evidence) {
+			continue
+		}
+		if cert.Entered.Before(k.Opened.Time) && withoutSuffix(k.Opened.Finding) != withoutSuffix(cert.File) {
+			return "the certificate it names was there before the case was opened"
+		}
+		return ""
+	}
+	return "the evidence it names is no accepted certificate of the artifact"
 }

@@ -21,11 +21,14 @@ func (d *deviceContext) findCases() {
 	d.inDoubt = d.doubtful()
 	for i := range d.out.Cases {
 		k := &d.out.Cases[i]
+		first := true
 		for j := range d.inDoubt {
 			x := &d.inDoubt[j]
 			if !k.about(x) {
 				continue
 			}
+			k.span(x, first)
+			first = false
 			for _, o := range x.Jobs {
 				k.Jobs = append(k.Jobs, o.Job.ID)
 				if s := k.Decisions[o.Job.ID]; s != nil && !x.knownBy(s.Time) {
@@ -34,7 +37,22 @@ func (d *deviceContext) findCases() {
 			}
 		}
 		k.Jobs = distinct(k.Jobs)
-		k.lacks(k.adjusters(d.view.events), d.out.Service.State == Retired)
+		k.adjusters(d.view.events)
+		k.lacks(d.out.Service.State == Retired, func(s *records.CaseStep) string { return d.unprovenRelease(k, s.Evidence) })
+	}
+}
+
+// span widens the window of a case by that of a doubt.
+func (c *Case) span(x *Doubt, first bool) {
+	if first {
+		c.Since, c.Until = x.Since, x.Until
+		return
+	}
+	if x.Since.IsZero() || !c.Since.IsZero() && x.Since.Before(c.Since) {
+		c.Since = x.Since
+	}
+	if x.Until.IsZero() || !c.Until.IsZero() && x.Until.After(c.Until) {
+		c.Until = x.Until
 	}
 }
 
@@ -124,4 +142,43 @@ func (d *deviceContext) decided(job string, f failure) bool {
 		s := k.Decisions[job]
 		return s != nil && k.covers(f.limit.Quantity) && known(s)
 	})
+}
+
+// unprovenRelease says what keeps a release from being proven, or nothing: it
+// names a passed check, or an accepted certificate without failure, that was
+// made after the case was opened and after every adjustment, or a return to
+// service that does (ISO/IEC 17025:2017, 6.4.4).
+func (d *deviceContext) unprovenRelease(k *Case, evidence string) string {
+	for _, e := range d.view.events {
+		if withoutSuffix(e.File) == withoutSuffix(evidence) && e.Evidence != "" {
+			return d.unprovenRelease(k, e.Evidence)
+		}
+	}
+	if c := d.check(evidence); c != nil {
+		switch {
+		case !c.Time.After(k.Opened.Time):
+			return "the check it names was made before the case was opened"
+		case d.restartedAfter(c):
+			return "the device was adjusted after the check it names"
+		case !d.passed(c):
+			return "the check it names did not pass"
+		}
+		return ""
+	}
+	for i := range d.accepted {
+		a := &d.accepted[i]
+		if withoutSuffix(a.cert.File) != withoutSuffix(evidence) {
+			continue
+		}
+		switch {
+		case a.cert.Date.Before(d.day(k.Opened.Time)):
+			return "the certificate it names is of a day before the case was opened"
+		case !d.stands(a.cert):
+			return "the device was adjusted after the certificate it names"
+		case !d.leftGood(a):
+			return "the certificate it names shows a failure"
+		}
+		return ""
+	}
+	return "the evidence it names is no check and no accepted certificate of the device"
 }

@@ -26,6 +26,10 @@ type Case struct {
 	// Lacks says what is left to do before it can be closed, in the order of the
 	// steps; empty: nothing.
 	Lacks []string
+	// Since and Until are the first and last instant of the windows it is about;
+	// zero: from the beginning, not known, or it lasts.
+	Since, Until time.Time
+	Adjusters    []string // who adjusted or repaired what it is about since it was opened
 }
 
 // Undecided lists the jobs on which nothing was decided.
@@ -123,8 +127,9 @@ func caseOf(steps []*records.CaseStep) Case {
 // was done, and a release by somebody who did not adjust the device (no source;
 // ISO/IEC 17025:2017, 7.10.1 asks for the decisions and the authority to
 // resume). A finding that was not confirmed needs no more than that; one retired
-// needs no release.
-func (c *Case) lacks(adjusters []string, retired bool) {
+// needs no release. unproven says what keeps a release from resting on good
+// evidence.
+func (c *Case) lacks(retired bool, unproven func(release *records.CaseStep) string) {
 	if v := c.last(records.CaseVerified); v == nil {
 		c.Lacks = append(c.Lacks, "the finding verified")
 	} else if v.Outcome == records.NotConfirmed {
@@ -151,8 +156,10 @@ func (c *Case) lacks(adjusters []string, retired bool) {
 	switch r := c.last(records.CaseReleased); {
 	case r == nil:
 		c.Lacks = append(c.Lacks, "the release")
-	case slices.Contains(adjusters, r.By):
+	case slices.Contains(c.Adjusters, r.By):
 		c.Lacks = append(c.Lacks, fmt.Sprintf("a release by somebody else than %s, who adjusted it", r.By))
+	case unproven(r) != "":
+		c.Lacks = append(c.Lacks, "a release with proof: "+unproven(r))
 	}
 }
 
@@ -175,9 +182,9 @@ func (c *Case) untold() string {
 	return "the notice about " + strings.Join(out, ", ")
 }
 
-// adjusters lists who adjusted or repaired something since a case was opened
-// and before its last release, by its events and by the case itself.
-func (c *Case) adjusters(events []*records.Event) []string {
+// adjusters finds who adjusted or repaired something since a case was opened
+// by its events and by the case itself.
+func (c *Case) adjusters(events []*records.Event) {
 	var out []string
 	for _, e := range events {
 		if (e.Kind == records.Adjustment || e.Kind == records.Repair) && !e.Time.Before(c.Opened.Time) {
@@ -189,5 +196,5 @@ func (c *Case) adjusters(events []*records.Event) []string {
 			out = append(out, s.By)
 		}
 	}
-	return out
+	c.Adjusters = distinct(out)
 }

@@ -100,16 +100,21 @@ type impacted struct {
 	fallen  *rules.Fallen
 	doubts  []rules.Doubt
 	effects []impact.Effect
-	unread  []records.Unreadable // job records that cannot be used
+	unread  []records.Unreadable // job records that cannot be used, and records of what was asked for
 	cases   []rules.Case         // about the subject
 	drafts  []string             // files written
 }
 
 // ask finds what was named, and what is in doubt through it.
 func (o *impactOptions) ask(j *judged, name string) (*impacted, error) {
-	x := &impacted{judged: j, o: o, subject: name, unread: impact.Unread(j.set)}
+	x := &impacted{judged: j, o: o, subject: name, unread: impact.Unread(j.set, name)}
 	_, isDevice := j.set.Devices[name]
 	_, isArtifact := j.set.Artifacts[name]
+	for _, u := range x.unread {
+		if !isDevice && !isArtifact && u.Subject == name && (u.Kind == "device" || u.Kind == "artifact") {
+			return nil, unreadable(fmt.Sprintf("the record of %s %s cannot be used: %s", u.Kind, name, u.Message), "mend "+u.File+" first", nil)
+		}
+	}
 	switch {
 	case isDevice:
 		x.kind = "device"

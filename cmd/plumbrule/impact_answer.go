@@ -271,13 +271,13 @@ func (x *impacted) unboundedJobs(p *page) {
 		}
 	}
 	if len(reasons)+len(x.unread) > 0 {
-		p.head("no bound can be given")
+		p.head("%s", unboundedHead(len(reasons)))
 	}
 	for _, why := range reasons {
 		p.item("%s: %s", strings.Join(of[why], ", "), why)
 	}
 	for _, u := range x.unread {
-		p.item("%s cannot be used, and may lie in a window: %s", u.File, u.Message)
+		p.item("%s cannot be used, and may change this answer: %s", u.File, u.Message)
 	}
 	headed := false
 	for i := range x.effects {
@@ -293,6 +293,13 @@ func (x *impacted) unboundedJobs(p *page) {
 			p.item("%s, %s over %.3f m: the error is carried on as the limit grows, and nothing measured it there", x.effects[i].Job.ID, l.Measured.Quantity, l.AtMM/1000)
 		}
 	}
+}
+
+func unboundedHead(reasons int) string {
+	if reasons == 0 {
+		return "not known"
+	}
+	return "no bound can be given"
 }
 
 // casesTold lists the cases about what was asked for.

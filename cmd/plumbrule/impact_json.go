@@ -18,7 +18,7 @@ type impactJSON struct {
 	Reference *impactFallenJSON  `json:"reference"` // null for a device
 	Windows   []impactWindowJSON `json:"windows"`
 	Jobs      []impactJobJSON    `json:"jobs"`
-	Unread    []sourceJSON       `json:"unreadable_jobs"`
+	Unread    []sourceJSON       `json:"unreadable_records"`
 	Cases     []caseJSON         `json:"cases"`
 	Drafts    []string           `json:"drafts"`
 }
@@ -109,6 +109,14 @@ type caseJSON struct {
 	Steps     []string          `json:"steps"` // files
 }
 
+func casesJSON(list []rules.Case) []caseJSON {
+	out := []caseJSON{}
+	for i := range list {
+		out = append(out, caseJSONOf(&list[i]))
+	}
+	return out
+}
+
 func caseJSONOf(k *rules.Case) caseJSON {
 	out := caseJSON{
 		ID: k.ID, Subject: k.Opened.Subject, Open: k.Open, Opened: k.Opened.Time.Format(time.RFC3339), Owner: k.Owner,
@@ -135,7 +143,7 @@ func jobDecisionJSONOf(s *records.CaseStep) *jobDecisionJSON {
 func (x *impacted) json() impactJSON {
 	out := impactJSON{
 		Subject: x.subject, Kind: x.kind, At: x.at.In(zoneOf(x.set)).Format(time.RFC3339), Hindsight: x.options.Hindsight,
-		Windows: []impactWindowJSON{}, Jobs: []impactJobJSON{}, Unread: []sourceJSON{}, Cases: []caseJSON{}, Drafts: append([]string{}, x.drafts...),
+		Windows: []impactWindowJSON{}, Jobs: []impactJobJSON{}, Unread: []sourceJSON{}, Cases: casesJSON(x.cases), Drafts: append([]string{}, x.drafts...),
 	}
 	if f := x.fallen; f != nil {
 		out.Reference = &impactFallenJSON{Since: x.stamp(f.Since), Until: x.stamp(f.Until), Checks: checkFiles(f.Checks)}
@@ -161,9 +169,6 @@ func (x *impacted) json() impactJSON {
 	}
 	for _, u := range x.unread {
 		out.Unread = append(out.Unread, sourcesJSON([]rules.Source{{File: u.File, Line: int(u.Position.Line)}})...)
-	}
-	for i := range x.cases {
-		out.Cases = append(out.Cases, caseJSONOf(&x.cases[i]))
 	}
 	return out
 }

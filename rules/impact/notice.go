@@ -31,12 +31,14 @@ func ByCustomer(effects []Effect) []Customer {
 	return out
 }
 
-// Unread lists the job records that cannot be used: what they say of devices and times is not known, so that any of them may
-// lie in a window.
-func Unread(set *records.Set) []records.Unreadable {
+// Unread lists records that cannot be used and may change the answer about a device or an artifact: those of every job, of
+// which any may lie in a window, and its own, which may hold a failure or the good evidence a window ends with. A file is
+// listed once.
+func Unread(set *records.Set, subject string) []records.Unreadable {
 	var out []records.Unreadable
 	for _, u := range set.Unreadable {
-		if u.Kind == "job" {
+		known := slices.ContainsFunc(out, func(o records.Unreadable) bool { return o.File == u.File })
+		if !known && (u.Kind == "job" || u.Subject == subject && u.Kind != "case" && u.Kind != "procedure") {
 			out = append(out, u)
 		}
 	}
