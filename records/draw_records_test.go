@@ -213,7 +213,7 @@ func (d drawer) step() *CaseStep {
 func (d drawer) job() *Job {
 	return &Job{
 		Title: d.text(), Customer: d.maybeText(), Devices: several(d, 1, d.text), Begin: d.date(), End: d.date(), Entered: d.instant(), By: d.text(),
-		Note: d.maybeText(), Amends: d.maybeText(), Reason: d.maybeText(),
+		Note: d.maybeText(), Amends: d.maybeText(), Reason: d.maybeText(), CheckedBefore: several(d, 0, d.text), CheckedAfter: several(d, 0, d.text),
 		Measured: several(d, 1, func() JobFeature {
 			return JobFeature{Quantity: d.quantity(), Tolerance: d.length(), Length: d.length(), Path: d.maybeLength()}
 		}),

@@ -142,6 +142,23 @@ func (d *deviceContext) leftWithin(a *accepted, f failure) bool {
 	return judged > 0
 }
 
+// bracket returns the instants after and before which a job was measured, as far
+// as it names checks of the device made right before and right after it; zero:
+// only its days are known.
+func (d *deviceContext) bracket(j *records.Job) (began, ended time.Time) {
+	for _, name := range j.CheckedBefore {
+		if k := d.check(name); k != nil && k.Time.After(began) {
+			began = k.Time
+		}
+	}
+	for _, name := range j.CheckedAfter {
+		if k := d.check(name); k != nil && (ended.IsZero() || k.Time.Before(ended)) {
+			ended = k.Time
+		}
+	}
+	return began, ended
+}
+
 // DoubtfulJob is a job measured while results were in doubt, with what it
 // measured in the range of the limit.
 type DoubtfulJob struct {
@@ -151,12 +168,17 @@ type DoubtfulJob struct {
 
 // jobsWithin lists the jobs measured within the range of a limit in a window of
 // doubt. A zero beginning or end is open. A job states its longest length;
-// shorter ones it measured as well.
+// shorter ones it measured as well. The day of a job counts whole, unless it
+// names the checks between which it was measured.
 func (d *deviceContext) jobsWithin(limit *records.Limit, since, until time.Time) []DoubtfulJob {
 	over, _ := limit.Range()
 	var out []DoubtfulJob
 	for _, j := range d.jobs[d.id] {
-		if !since.IsZero() && j.End.Before(d.day(since)) || !until.IsZero() && j.Begin.After(d.day(until)) {
+		began, ended := d.bracket(j)
+		if !since.IsZero() && (j.End.Before(d.day(since)) || !ended.IsZero() && !ended.After(since)) {
+			continue
+		}
+		if !until.IsZero() && (j.Begin.After(d.day(until)) || !began.IsZero() && !began.Before(until)) {
 			continue
 		}
 		one := DoubtfulJob{Job: j}

@@ -222,6 +222,8 @@ func (s *scenario) job(tb testing.TB, words []string) {
 		if key, value, ok := strings.Cut(w, "="); ok {
 			if key == "entered" {
 				entered = value
+			} else if key == "checked-before" || key == "checked-after" {
+				more += fmt.Sprintf("%s = [%q]\n", key, value)
 			} else {
 				more += fmt.Sprintf("%s = %q\n", key, value)
 			}

@@ -43,7 +43,8 @@ func newImpactCommand(e *env) *cobra.Command {
   plumbrule impact ring-50 --format csv
 
   # nobody knows since when; drafts of what to tell the customers
-  plumbrule impact scan-03 --since 2026-09-01 --quantity distance --notices drafts`,
+  plumbrule impact scan-03 --since 2026-09-01 --quantity distance \
+    --notices drafts`,
 		GroupID: groupDaily,
 		Annotations: seeAlso(statuses(
 			"0", "the answer was printed",

@@ -97,7 +97,7 @@ func (x *impacted) notice(c *impact.Customer) string {
 		}
 	}
 	b.WriteByte('\n')
-	say("The figures bring the error that was found to the length of your measurement; \"at most\" holds its uncertainty (k = 2 where not stated otherwise). " +
+	say("The figures bring the error that was found to the length of your measurement; \"at most\" holds its expanded uncertainty as well. " +
 		"They are no statement that your parts are outside their tolerance, and none that they are inside.")
 	say("What we do next")
 	for _, e := range c.Effects {
@@ -112,7 +112,7 @@ func (x *impacted) notice(c *impact.Customer) string {
 	item("[hold the parts, return them, send us your own measurements, or nothing]")
 	b.WriteByte('\n')
 	say("Answers to: [name, telephone, mail]")
-	return b.String()
+	return strings.TrimRight(b.String(), "\n") + "\n"
 }
 
 // doubtsOf lists the windows a customer's jobs lie in, each once.

@@ -82,7 +82,7 @@ func (r *recording) opening(args []string, f *caseFlags) (*records.CaseStep, err
 	if err := ask(r, &s.Reason, "reason", "what was found", anyText); err != nil {
 		return nil, err
 	}
-	if s.Time, err = r.instant("time", *f.at); err != nil {
+	if s.Time, err = r.instant(*f.at); err != nil {
 		return nil, err
 	}
 	if s.Case == "" {

@@ -97,7 +97,7 @@ func (r *recording) step(args []string, f *stepFlags, kinds []string) (*records.
 	if err := r.askStep(s); err != nil {
 		return nil, nil, err
 	}
-	if s.Time, err = r.instant("time", *f.at); err != nil {
+	if s.Time, err = r.instant(*f.at); err != nil {
 		return nil, nil, err
 	}
 	return s, k, r.inOrder(s, k)
