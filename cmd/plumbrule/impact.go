@@ -95,15 +95,16 @@ func newImpactCommand(e *env) *cobra.Command {
 // impacted is an answer in the making.
 type impacted struct {
 	*judged
-	o       *impactOptions
-	subject string // as named
-	kind    string // device, artifact or certificate
-	fallen  *rules.Fallen
-	doubts  []rules.Doubt
-	effects []impact.Effect
-	unread  []records.Unreadable // job records that cannot be used, and records of what was asked for
-	cases   []rules.Case         // about the subject
-	drafts  []string             // files written
+	o        *impactOptions
+	subject  string // as named
+	kind     string // device, artifact or certificate
+	fallen   *rules.Fallen
+	artifact bool // fallen is about an artifact or a certificate of one
+	doubts   []rules.Doubt
+	effects  []impact.Effect
+	unread   []records.Unreadable // job records that cannot be used, and records of what was asked for
+	cases    []rules.Case         // about the subject
+	drafts   []string             // files written
 }
 
 // ask finds what was named, and what is in doubt through it.
@@ -170,7 +171,7 @@ func (x *impacted) keep(q *parsed[records.Quantity]) {
 
 func (x *impacted) through(r rules.Reference) {
 	fallen, _ := rules.DoubtsThrough(x.set, x.at, x.options, r)
-	x.fallen, x.doubts = &fallen, fallen.Doubts
+	x.fallen, x.doubts, x.artifact = &fallen, fallen.Doubts, r.Artifact != ""
 }
 
 // certificate finds a certificate by its number or the path of its record.

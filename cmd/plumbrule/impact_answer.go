@@ -69,7 +69,7 @@ func (x *impacted) nothing() string {
 		return fmt.Sprintf("nothing of quantity %s is in doubt", x.o.quantity.value)
 	case x.kind == "device":
 		return "no record shows it wrong: no error outside a limit, no adjustment without as found, no incident left open"
-	case len(x.fallen.Checks) == 0 && x.kind == "artifact":
+	case len(x.fallen.Checks) == 0 && x.artifact:
 		return "no check rests on it in that time"
 	case x.fallen.Instead != nil:
 		return "no device is in doubt: judged by the later calibration, every check that failed by it failed before as well, or none did"
