@@ -130,10 +130,15 @@ func caseOf(steps []*records.CaseStep) Case {
 // needs no release. unproven says what keeps a release from resting on good
 // evidence.
 func (c *Case) lacks(retired bool, unproven func(release *records.CaseStep) string) {
-	if v := c.last(records.CaseVerified); v == nil {
+	again := c.last(records.CaseReopened)
+	switch v := c.last(records.CaseVerified); {
+	case v == nil:
 		c.Lacks = append(c.Lacks, "the finding verified")
-	} else if v.Outcome == records.NotConfirmed {
+	case v.Outcome != records.NotConfirmed:
+	case again == nil || v.Time.After(again.Time):
 		return
+	default:
+		c.Lacks = append(c.Lacks, "the finding verified again")
 	}
 	if c.last(records.CaseWindow) == nil {
 		c.Lacks = append(c.Lacks, "the window")

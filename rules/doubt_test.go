@@ -86,6 +86,22 @@ func TestDoubts(t *testing.T) {
 			"at 2027-10-20T12:00\ncheck 2026-10-12T08:12 A-C:+170@2.6\nevent scan-02 2026-10-13T10:00 adjustment as-found=\"checks/scan-02/2026/2026-10-12T0812-bar-weekly\" reason=\"x\"\ncheck 2026-10-13T11:00 A:+1,0,+2 A-C:+20@2.6 purpose=as_left\ncheck 2027-10-01T11:00 A:+1,0,+2 A-C:+20@2.6\njob j-1 2026-10-06 2026-10-07 distance:1@1\n",
 			"distance outside its limit: 10-05T08:12 to 10-13T10:00 +170 checks 1 jobs j-1\n",
 		},
+		"a pass by another procedure does not end it": {
+			"at 2026-10-20T12:00\ncheck 2026-10-12T08:12 A-C:+170@2.6\ncheck 2026-10-14T09:00 A-C:+20@2.6 procedure=other\njob j-1 2026-10-15 2026-10-15 distance:1@1\n" +
+				"-- procedures/other.toml --\ntitle = \"Other\"\nrevision = \"1\"\nartifact-kind = \"ball bar\"\nentered = 2025-01-10T09:00:00+01:00\nby = \"mk\"\n[[feature]]\nname = \"A-C\"\n",
+			"distance outside its limit: 10-05T08:12 to … +170 checks 2 jobs j-1\n",
+		},
+		"adjusted without as found after a failure: the failure tells more": {
+			"at 2026-10-20T12:00\ncheck 2026-10-12T08:12 A:+1,0,+2 A-C:+170@2.6\nevent scan-02 2026-10-13T10:00 adjustment as-found=\"none\" reason=\"x\"\n",
+			"distance outside its limit: 10-05T08:12 to 10-13T10:00 +170 checks 1 jobs\ndiameter adjusted without as found: 10-12T08:12 to 10-13T10:00 checks 0 jobs\n",
+		},
+		"found by the laboratory, which adjusted": {
+			"at 2026-10-20T12:00\njob j-1 2026-10-06 2026-10-06 diameter:0.03\njob j-2 2026-10-08 2026-10-08 diameter:0.03\n" +
+				"-- certificates/scan-02/2026-10-07-S-31.toml --\nsubject = \"scan-02\"\nnumber = \"S-31\"\ndate = 2026-10-07\nlaboratory = \"Lab\"\nentered = 2026-10-09T09:00:00+02:00\nby = \"mk\"\nadjusted = true\n" +
+				"[[as-found]]\nquantity = \"diameter\"\nlength = \"30 mm\"\nerror = \"44 µm\"\nuncertainty = \"2 µm (k = 2)\"\n[[as-left]]\nquantity = \"diameter\"\nlength = \"30 mm\"\nerror = \"3 µm\"\nuncertainty = \"2 µm (k = 2)\"\n" +
+				"[review]\nby = \"rs\"\ndate = 2026-10-09\noutcome = \"accepted\"\n",
+			"diameter outside its limit: 10-05T08:12 to 10-07T00:00 +44 checks 0 jobs j-1\n",
+		},
 		"adjusted without as found: of unknown size, for every limit": {
 			"at 2026-10-20T12:00\nevent scan-02 2026-10-13T10:00 adjustment as-found=\"none\" reason=\"x\"\ncheck 2026-10-13T11:00 A:+1,0,+2 A-C:+20@2.6 purpose=as_left\njob j-1 2026-10-06 2026-10-07 distance:1@1\njob j-2 2026-10-14 2026-10-14 distance:1@1\n",
 			"diameter adjusted without as found: 10-05T08:12 to 10-13T10:00 checks 0 jobs\ndistance adjusted without as found: 10-05T08:12 to 10-13T10:00 checks 0 jobs j-1\n",
@@ -136,7 +152,10 @@ outcome = "accepted"
 func TestDoubtsThroughAnArtifact(t *testing.T) {
 	lines := "at 2026-10-14T12:00\ncheck 2026-10-08T08:12 A:+1,0,+2 A-C:+3@2.6\njob j-1 2026-10-06 2026-10-07 distance:1@1 diameter:0.03\n"
 	for name, c := range map[string]struct{ more, want string }{
-		"grown old":              {fmt.Sprintf(later, "799.8150"), "distance outside its limit: … to … +203 +203 checks 2 jobs j-1\n"},
+		"grown old": {fmt.Sprintf(later, "799.8150"), "distance outside its limit: … to … +203 +203 checks 2 jobs j-1\n"},
+		"its old calibration had run out: no evidence before either": {
+			strings.Replace(fmt.Sprintf(later, "799.8150"), "--", "edit artifacts/bar-3s.toml: 24 months -> 12 months\n--", 1), "",
+		},
 		"hardly changed":         {fmt.Sprintf(later, "800.0130"), ""},
 		"never again calibrated": {"", "diameter evidence fallen away: 03-01T00:00 to … checks 2 jobs j-1\ndistance evidence fallen away: … to … checks 2 jobs j-1\n"},
 	} {
@@ -188,5 +207,29 @@ func TestDoubtsSince(t *testing.T) {
 	want := "diameter supposed: 10-02T00:00 to … checks 2 jobs j-1\ndistance outside its limit: 10-02T00:00 to … +170 checks 2 jobs j-1\n"
 	if got := windows(rules.DoubtsSince(set, s.at, rules.Options{}, "scan-02", since)); got != want {
 		t.Errorf("%s", got)
+	}
+}
+
+// What an artifact's case lacks: it is released by a certificate that came after the case was opened, or by the one that
+// showed the finding, and by nobody who repaired it.
+func TestCaseOfAnArtifact(t *testing.T) {
+	head := "at 2026-10-20T12:00\n" +
+		"step c 2026-10-12T10:00 opened subject=\"bar-3s\" owner=\"qm\" reason=\"dropped\"\nstep c 2026-10-12T11:00 verified outcome=\"confirmed\" reason=\"a dent\"\n" +
+		"step c 2026-10-12T12:00 window since=2026-10-01 jobs=[\"j-1\"]\nstep c 2026-10-12T13:00 decision jobs=[\"j-1\"] decision=\"no effect\" reason=\"x\"\n" +
+		"step c 2026-10-12T14:00 cause reason=\"no case\"\nevent bar-3s 2026-10-13T10:00 repair reason=\"new sphere\"\nstep c 2026-10-13T10:00 correction by=mk reason=\"new sphere\"\n" +
+		"job j-1 2026-10-06 2026-10-06 distance:1@1\n"
+	for release, want := range map[string]string{
+		"": "the release",
+		"step c 2026-10-19T10:00 release by=qm evidence=\"certificates/bar-3s/2025-01-06-K-113\"\n":           "a release with proof: the certificate it names was there before the case was opened",
+		"step c 2026-10-19T10:00 release by=qm evidence=\"checks/scan-02/2026/2026-10-05T0812-bar-weekly\"\n": "a release with proof: the evidence it names is no accepted certificate of the artifact",
+		"step c 2026-10-19T10:00 release by=mk evidence=\"certificates/bar-3s/2026-10-14-K-200\"\n":           "a release by somebody else than mk, who adjusted it",
+		"step c 2026-10-19T10:00 release by=qm evidence=\"certificates/bar-3s/2026-10-14-K-200\"\n":           "",
+	} {
+		cert := strings.NewReplacer("2026-10-10", "2026-10-14", "2026-10-12", "2026-10-15").Replace(fmt.Sprintf(later, "800.0150"))
+		set, s := drawn(t, head+release+cert)
+		a := rules.Evaluate(set, s.at, rules.Options{}).Artifacts[0]
+		if got := strings.Join(a.Cases[0].Lacks, "; "); len(a.Cases) != 1 || got != want {
+			t.Errorf("%s: lacks %q, want %q", release, got, want)
+		}
 	}
 }

@@ -99,6 +99,13 @@ func (c *course) change() {
 		lists := changed(c.T, map[string][]*records.Job{"": next.Jobs}, map[string][]*records.Job{"": from.Jobs}, func(j *records.Job) time.Time { return j.Entered })
 		next.Jobs = lists[""]
 	case "cases":
+		// Few of the pool have any, and they are about the one device: a case taken over whole tells something.
+		with := slices.DeleteFunc(slices.Clone(c.pool), func(s *records.Set) bool { return len(s.Cases) == 0 })
+		from = rapid.SampledFrom(with).Draw(c.T, "with cases")
+		if rapid.Bool().Draw(c.T, "whole") {
+			next.Cases = from.Cases
+			break
+		}
 		next.Cases = changed(c.T, next.Cases, from.Cases, func(s *records.CaseStep) time.Time { return s.Time })
 	case "unreadable":
 		if len(next.Unreadable) > 0 && rapid.Bool().Draw(c.T, "mended") {
