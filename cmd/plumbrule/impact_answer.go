@@ -329,6 +329,7 @@ func (x *impacted) casesTold(p *page) {
 func (x *impacted) further(p *page) {
 	if len(x.effects) > 0 {
 		p.head("share: the error found, brought to the job as the limit grows, over half the tolerance; at most: with its uncertainty")
+		p.item("that an error grows as its limit does is supposed, and known of no device")
 		p.item("100 %% takes a part from the middle of its zone to the edge. An error that was larger for a time, and gone when the check was made, is not in it")
 	}
 	for _, d := range x.drafts {

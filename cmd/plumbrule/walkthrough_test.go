@@ -22,6 +22,7 @@ func TestWalkthroughs(t *testing.T) {
 		{"examples/propeller-works/SCANS.md", "."},
 		{"examples/propeller-works/ROUTE.md", "."},
 		{"examples/propeller-works/JOBS.md", "."},
+		{"examples/propeller-works/IMPACT.md", "."},
 	} {
 		t.Run(strings.ReplaceAll(c.file, "/", "_"), func(t *testing.T) {
 			root := filepath.Join("..", "..")
