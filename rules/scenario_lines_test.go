@@ -220,11 +220,12 @@ func (s *scenario) job(tb testing.TB, words []string) {
 	var measured strings.Builder
 	for _, w := range words[3:] {
 		if key, value, ok := strings.Cut(w, "="); ok {
-			if key == "entered" {
+			switch key {
+			case "entered":
 				entered = value
-			} else if key == "checked-before" || key == "checked-after" {
+			case "checked-before", "checked-after":
 				more += fmt.Sprintf("%s = [%q]\n", key, value)
-			} else {
+			default:
 				more += fmt.Sprintf("%s = %q\n", key, value)
 			}
 			continue

@@ -98,6 +98,7 @@ type impacted struct {
 	o        *impactOptions
 	subject  string // as named
 	kind     string // device, artifact or certificate
+	about    string // the device or artifact; that of the certificate
 	fallen   *rules.Fallen
 	artifact bool // fallen is about an artifact or a certificate of one
 	doubts   []rules.Doubt
@@ -109,7 +110,7 @@ type impacted struct {
 
 // ask finds what was named, and what is in doubt through it.
 func (o *impactOptions) ask(j *judged, name string) (*impacted, error) {
-	x := &impacted{judged: j, o: o, subject: name, unread: impact.Unread(j.set, name)}
+	x := &impacted{judged: j, o: o, subject: name, about: name, unread: impact.Unread(j.set, name)}
 	_, isDevice := j.set.Devices[name]
 	_, isArtifact := j.set.Artifacts[name]
 	for _, u := range x.unread {
@@ -140,7 +141,7 @@ func (o *impactOptions) ask(j *judged, name string) (*impacted, error) {
 		if o.since.given() {
 			return nil, misused("--since with a certificate, expected a device or an artifact", "leave it out: a certificate counts from its own day")
 		}
-		x.kind = "certificate"
+		x.kind, x.about, x.unread = "certificate", cert.Subject, impact.Unread(j.set, cert.Subject)
 		r := rules.Reference{Certificate: cert.File}
 		if j.set.Artifacts[cert.Subject] != nil {
 			r.Artifact = cert.Subject
@@ -150,12 +151,12 @@ func (o *impactOptions) ask(j *judged, name string) (*impacted, error) {
 	x.keep(o.quantity)
 	x.effects = impact.Of(x.doubts, "")
 	for i := range j.assessment.Devices {
-		if d := &j.assessment.Devices[i]; d.ID == name {
+		if d := &j.assessment.Devices[i]; d.ID == x.about {
 			x.cases = append(x.cases, d.Cases...)
 		}
 	}
 	for i := range j.assessment.Artifacts {
-		if a := &j.assessment.Artifacts[i]; a.ID == name {
+		if a := &j.assessment.Artifacts[i]; a.ID == x.about {
 			x.cases = append(x.cases, a.Cases...)
 		}
 	}

@@ -304,8 +304,8 @@ func unboundedHead(reasons int) string {
 
 // casesTold lists the cases about what was asked for.
 func (x *impacted) casesTold(p *page) {
-	if len(x.doubts) > 0 && x.kind != "certificate" && len(x.cases) == 0 {
-		p.head("no case is opened about %s: plumbrule record case %s", x.subject, x.subject)
+	if len(x.doubts) > 0 && len(x.cases) == 0 {
+		p.head("no case is opened about %s: plumbrule record case %s", x.about, x.about)
 	}
 	for i := range x.cases {
 		k := &x.cases[i]
