@@ -92,7 +92,11 @@ func (c *context) prepareCases() {
 func (c *context) casesOf(subject string) []Case {
 	var out []Case
 	for _, steps := range c.cases[subject] {
-		out = append(out, caseOf(steps))
+		k := caseOf(steps)
+		for _, u := range c.broken["case "+k.ID] {
+			k.Lacks = append(k.Lacks, u.File+" mended, which cannot be used")
+		}
+		out = append(out, k)
 	}
 	return out
 }

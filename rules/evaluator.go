@@ -118,6 +118,13 @@ func (e *Evaluator) changed(c *context, fresh bool) func(device string) bool {
 			return every
 		}
 	}
+	for _, id := range d.Cases { // an unreadable step changes a case whose other steps are the same
+		for subject, list := range c.cases {
+			if slices.ContainsFunc(list, func(steps []*records.CaseStep) bool { return steps[0].Case == id }) {
+				ids[subject] = true
+			}
+		}
+	}
 	for id, turns := range e.artifacts {
 		if turned(turns, c.at) {
 			ids[id] = true

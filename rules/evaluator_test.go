@@ -115,7 +115,7 @@ func (c *course) change() {
 		next.Unreadable = append(slices.Clone(next.Unreadable), records.Unreadable{
 			File:    "x.toml",
 			Kind:    rapid.SampledFrom([]string{"device", "check", "certificate", "event", "artifact", "procedure", "job", "case"}).Draw(c.T, "kind"),
-			Subject: rapid.SampledFrom([]string{"scan-02", "scan-10", "bar-3s", "bar-weekly", "scan-99", ""}).Draw(c.T, "subject"), Message: "m",
+			Subject: rapid.SampledFrom([]string{"scan-02", "scan-10", "bar-3s", "bar-weekly", "scan-99", "2026-10-scan-02", ""}).Draw(c.T, "subject"), Message: "m",
 		})
 	case "device":
 		next.Devices = another(c.T, next.Devices, from.Devices, "scan-11")
@@ -280,4 +280,16 @@ func unchangedUntil(t *rapid.T, set *records.Set, at, next time.Time, options ru
 	now, later := rules.Evaluate(set, at, options), rules.Evaluate(set, then, options)
 	later.At, later.Today = now.At, now.Today
 	sameAssessment(t, now, later, fmt.Sprintf("at %s nothing was foretold before %s; at %s", at, next, then))
+}
+
+// A step that cannot be read changes what a case lacks, though nothing else about the device is another.
+func TestEvaluatorSeesAnUnreadableStep(t *testing.T) {
+	set, s := drawn(t, "at 2026-10-14T12:00\nstep c 2026-10-12T10:00 opened subject=\"scan-02\" owner=\"rs\" reason=\"x\"\n")
+	var e rules.Evaluator
+	e.At(set, s.at)
+	next := *set
+	next.Unreadable = []records.Unreadable{{File: "cases/c/x.toml", Kind: "case", Subject: "c", Message: "m"}}
+	if diff := cmp.Diff(all(rules.Evaluate(&next, s.at, rules.Options{})), all(e.At(&next, s.at))); diff != "" {
+		t.Error(diff)
+	}
 }
