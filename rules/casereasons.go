@@ -44,6 +44,9 @@ func (d *deviceContext) findCases() {
 
 // span widens the window of a case by that of a doubt.
 func (c *Case) span(x *Doubt, first bool) {
+	if x.Found.Before(c.Found) {
+		c.Found = x.Found
+	}
 	if first {
 		c.Since, c.Until = x.Since, x.Until
 		return
@@ -146,7 +149,7 @@ func (d *deviceContext) decided(job string, f failure) bool {
 
 // unprovenRelease says what keeps a release from being proven, or nothing: it
 // names a passed check, or an accepted certificate without failure, that was
-// made after the case was opened and after every adjustment, or a return to
+// made after what was found and after every adjustment, or a return to
 // service that does (ISO/IEC 17025:2017, 6.4.4).
 func (d *deviceContext) unprovenRelease(k *Case, evidence string) string {
 	for _, e := range d.view.events {
@@ -156,8 +159,8 @@ func (d *deviceContext) unprovenRelease(k *Case, evidence string) string {
 	}
 	if c := d.check(evidence); c != nil {
 		switch {
-		case !c.Time.After(k.Opened.Time):
-			return "the check it names was made before the case was opened"
+		case !c.Time.After(k.Found):
+			return "the check it names was made no later than what was found"
 		case d.restartedAfter(c):
 			return "the device was adjusted after the check it names"
 		case !d.passed(c):
@@ -171,8 +174,8 @@ func (d *deviceContext) unprovenRelease(k *Case, evidence string) string {
 			continue
 		}
 		switch {
-		case a.cert.Date.Before(d.day(k.Opened.Time)):
-			return "the certificate it names is of a day before the case was opened"
+		case a.cert.Date.Before(d.day(k.Found)):
+			return "the certificate it names is of a day before the finding"
 		case !d.stands(a.cert):
 			return "the device was adjusted after the certificate it names"
 		case !d.leftGood(a):

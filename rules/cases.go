@@ -29,7 +29,10 @@ type Case struct {
 	// Since and Until are the first and last instant of the windows it is about;
 	// zero: from the beginning, not known, or it lasts.
 	Since, Until time.Time
-	Adjusters    []string // who adjusted or repaired what it is about since it was opened
+	// Found is when what it is about first showed; when it was opened, where no
+	// record shows it.
+	Found     time.Time
+	Adjusters []string // who adjusted or repaired what it is about since then
 }
 
 // Undecided lists the jobs on which nothing was decided.
@@ -107,7 +110,7 @@ func caseOf(steps []*records.CaseStep) Case {
 	for _, s := range steps {
 		switch s.Step {
 		case records.CaseOpened:
-			out.Opened, out.Owner, out.Quantities = s, s.Owner, s.Quantities
+			out.Opened, out.Owner, out.Quantities, out.Found = s, s.Owner, s.Quantities, s.Time
 		case records.CaseHandover:
 			out.Owner = s.Owner
 		case records.CaseClosed:
@@ -191,12 +194,12 @@ func (c *Case) untold() string {
 	return "the notice about " + strings.Join(out, ", ")
 }
 
-// adjusters finds who adjusted or repaired something since a case was opened
+// adjusters finds who adjusted or repaired something since it was found wrong,
 // by its events and by the case itself.
 func (c *Case) adjusters(events []*records.Event) {
 	var out []string
 	for _, e := range events {
-		if (e.Kind == records.Adjustment || e.Kind == records.Repair) && !e.Time.Before(c.Opened.Time) {
+		if (e.Kind == records.Adjustment || e.Kind == records.Repair) && !e.Time.Before(c.Found) {
 			out = append(out, e.By)
 		}
 	}

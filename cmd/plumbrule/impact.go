@@ -76,7 +76,7 @@ func newImpactCommand(e *env) *cobra.Command {
 		if err != nil {
 			return err
 		}
-		if *o.notices != "" {
+		if *o.notices != "" && len(x.effects) > 0 {
 			if x.drafts, err = e.writeNotices(*o.notices, x); err != nil {
 				return err
 			}

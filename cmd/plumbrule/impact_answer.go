@@ -332,6 +332,9 @@ func (x *impacted) further(p *page) {
 		p.item("that an error grows as its limit does is supposed, and known of no device")
 		p.item("100 %% takes a part from the middle of its zone to the edge. An error that was larger for a time, and gone when the check was made, is not in it")
 	}
+	if *x.o.notices != "" && len(x.effects) == 0 {
+		p.item("no draft was written: no job lies in a window")
+	}
 	for _, d := range x.drafts {
 		p.item("wrote the draft %s", d)
 	}
