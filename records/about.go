@@ -52,9 +52,9 @@ func (l *loader) meant(p place, told []place, parsed bool) []place {
 	return out
 }
 
-// ofSubject reports whether records of a kind lie in a folder of their subject.
+// ofSubject reports whether records of a kind lie in a folder of their subject, or of their case.
 func ofSubject(kind string) bool {
-	return kind == "check" || kind == "certificate" || kind == "event"
+	return kind == "check" || kind == "certificate" || kind == "event" || kind == "case"
 }
 
 // ids are the ids that records of a kind may be about.

@@ -84,6 +84,7 @@ func referenceCodes() []Code {
 		{"unknown-device", Error, "no such device", "The record names a device that has no file.", "add devices/<id>.toml, or mend the id"},
 		{"unknown-artifact", Error, "no such artifact", "The record names an artifact that has no file.", "add artifacts/<id>.toml, or mend the id"},
 		{"unknown-procedure", Error, "no such procedure", "The record names a procedure that has no file.", "add procedures/<id>.toml, or mend the id"},
+		{"unknown-job", Error, "no such job", "The record names a job that has no file.", "add jobs/<yyyy>/<id>.toml, or mend the id"},
 		{"unknown-feature", Error, "no such feature", "The artifact has no feature of that name.", "use one of the artifact's features"},
 		{"unknown-record", Error, "no such record", "The record refers to another one that is not there.", "mend the path; it is written from the repository's root"},
 		{"unknown-time-zone", Error, "no such time zone", "Local dates need the site's zone, by its name in the tz database.", "write a name such as Europe/Berlin"},
@@ -120,6 +121,8 @@ func consistencyCodes() []Code {
 		{"amended-twice", Error, "two corrections of one record", "Two records amend the same one, and nothing says which holds.", "let the later amend the earlier"},
 		{"reason-missing", Error, "no reason given", "A correction, extension, limitation, withdrawal or sending back needs its reason and author.", `add reason = "…"`},
 		{"reviewed-twice", Error, "two reviews of one certificate", "The certificate carries a review and an event reviews it again, or two events do.", "let the later amend the earlier"},
+		{"case-not-opened", Error, "a step of a case that nothing opens", "A step belongs to a case, and none of the case's records opens it: what was found, and about what, is not known.", "record the step opened, or mend the name of the case"},
+		{"case-opened-twice", Error, "one case opened twice", "Two records open one case, and nothing says which finding it is about.", "give one of them a case of its own, or let the later amend the earlier"},
 		{"scope-exceeded", Warning, "outside the laboratory's scope", "The certificate states a value for a quantity, or at a length, that its stated accreditation does not cover.", "ask the laboratory, and settle it in the review"},
 		{"record-exists", Error, "a record of that name is there", "Nothing recorded is rewritten.", "record a correction that names it: amends"},
 	}

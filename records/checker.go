@@ -60,8 +60,9 @@ type checker struct {
 	*known
 	finder
 	load *loader
-	path []byte   // of the check at hand
-	seen *lookups // what was looked up; nil: nobody asks
+	path []byte          // of the check at hand
+	seen *lookups        // what was looked up; nil: nobody asks
+	jobs map[string]bool // ids; nil: not looked for yet
 }
 
 func (l *loader) newChecker(k *known) *checker {

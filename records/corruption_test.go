@@ -51,6 +51,11 @@ func accounted(t rapid.TB, files fs.FS, set *Set, found []Diagnostic) {
 	for _, r := range set.Jobs {
 		count(r.File)
 	}
+	for _, list := range set.Cases {
+		for _, r := range list {
+			count(r.File)
+		}
+	}
 	faulty := map[string]bool{}
 	for _, d := range found {
 		if d.Severity == Error {

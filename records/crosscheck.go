@@ -73,6 +73,8 @@ func (c *checker) one(record any) {
 		c.checkEvent(r)
 	case *Job:
 		c.checkJob(r)
+	case *CaseStep:
+		c.checkStep(r)
 	}
 }
 
@@ -191,6 +193,8 @@ func enteredAt(record any) time.Time {
 	case *Event:
 		return r.Entered
 	case *Job:
+		return r.Entered
+	case *CaseStep:
 		return r.Entered
 	}
 	return time.Time{}

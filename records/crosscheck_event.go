@@ -108,24 +108,28 @@ func (c *checker) of(e *Event, device *Device, artifact *Artifact) {
 
 // eventKeys checks that an event has the keys of its kind and no others.
 func (c *checker) eventKeys(e *Event) {
-	rule := eventRules()[e.Kind]
-	stated := e.stated()
+	c.ownKeys(e.File, "an event of kind", string(e.Kind), top("kind"), eventRules()[e.Kind], e.stated(), e.Amends != "", c.load.schema.event.example)
+}
+
+// ownKeys checks that a record has the keys of its kind and no others. reasoned
+// is set where a missing reason is reported elsewhere.
+func (c *checker) ownKeys(file, what, kind string, at spot, rule eventRule, stated []string, reasoned bool, example func(string) string) {
 	for _, name := range rule.needs {
 		if slices.Contains(stated, name) {
 			continue
 		}
-		code, mend := "missing-key", "add "+c.load.schema.event.example(name)
+		code, mend := "missing-key", "add "+example(name)
 		if name == "reason" {
-			if e.Amends != "" {
+			if reasoned {
 				continue // reported as a correction without a reason
 			}
 			code, mend = "reason-missing", ""
 		}
-		c.fault(code, e.File, top("kind"), fmt.Sprintf("an event of kind %s needs key %s", e.Kind, name), mend)
+		c.fault(code, file, at, fmt.Sprintf("%s %s needs key %s", what, kind, name), mend)
 	}
 	for _, name := range stated {
 		if !slices.Contains(rule.needs, name) && !slices.Contains(rule.may, name) {
-			c.fault("unknown-key", e.File, top(name).named(), fmt.Sprintf("key %s does not belong to an event of kind %s", name, e.Kind),
+			c.fault("unknown-key", file, top(name).named(), fmt.Sprintf("key %s does not belong to %s %s", name, what, kind),
 				"the keys of this kind are "+strings.Join(slices.Concat(rule.needs, rule.may), ", "))
 		}
 	}

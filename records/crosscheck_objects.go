@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"plumbrule/records/calendar"
 )
 
 func (c *checker) checkDevice(d *Device) {
@@ -125,5 +127,33 @@ func (c *checker) checkJob(j *Job) {
 			c.fault("path-too-short", j.File, row("measured", i).at("path"), fmt.Sprintf("the path %s is shorter than the length %s", m.Path, m.Length), "")
 		}
 	}
+	c.bracket(j, "checked-before", j.CheckedBefore)
+	c.bracket(j, "checked-after", j.CheckedAfter)
 	c.amends(j.File, j.Amends, j.Reason, j.Entered, func(r any) bool { _, ok := r.(*Job); return ok })
+}
+
+// bracket checks that a job names checks of its devices, made before its last
+// day was over or since its first day began.
+func (c *checker) bracket(j *Job, key string, checks []string) {
+	for i, written := range checks {
+		at := top(key).value(i)
+		name, r := c.record(written, j.File, at)
+		if r == nil {
+			continue
+		}
+		k, ok := r.(*Check)
+		if !ok || !slices.Contains(j.Devices, k.Device) {
+			c.fault("amends-other", j.File, at, name+" is no check of a device of this job", "name a check of one of its devices")
+			continue
+		}
+		zone := c.zone()
+		if zone == nil {
+			continue
+		}
+		if day := calendar.Of(k.Time, zone); key == "checked-before" && day.After(j.End) {
+			c.fault("dates-out-of-order", j.File, at, fmt.Sprintf("%s was made on %s, after the job's end = %s", name, day, j.End), "")
+		} else if key == "checked-after" && day.Before(j.Begin) {
+			c.fault("dates-out-of-order", j.File, at, fmt.Sprintf("%s was made on %s, before the job's begin = %s", name, day, j.Begin), "")
+		}
+	}
 }

@@ -151,6 +151,8 @@ func amendedBy(r any) string {
 		return r.Amends
 	case *Job:
 		return r.Amends
+	case *CaseStep:
+		return r.Amends
 	}
 	return ""
 }

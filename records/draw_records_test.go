@@ -203,10 +203,23 @@ func (d drawer) event() *Event {
 	return r
 }
 
+func (d drawer) step() *CaseStep {
+	r := &CaseStep{
+		Case: d.id(), Step: rapid.SampledFrom(StepKindNames()).Draw(d.T, "step"), Time: d.instant(), Entered: d.instant(), By: d.text(),
+		Reason: d.maybeText(), Note: d.maybeText(), Amends: d.maybeText(), Finding: d.maybeText(), Quantities: d.words(quantityNames()),
+		Owner: d.maybeText(), Evidence: d.maybeText(), Since: d.maybeDate(), Until: d.maybeDate(), Jobs: several(d, 0, d.text), Customer: d.maybeText(),
+	}
+	if d.maybe() {
+		r.Subject, r.Outcome = d.id(), rapid.SampledFrom(stepOutcomes()).Draw(d.T, "outcome")
+		r.Decision = rapid.SampledFrom(JobDecisions()).Draw(d.T, "decision")
+	}
+	return r
+}
+
 func (d drawer) job() *Job {
 	return &Job{
 		Title: d.text(), Customer: d.maybeText(), Devices: several(d, 1, d.text), Begin: d.date(), End: d.date(), Entered: d.instant(), By: d.text(),
-		Note: d.maybeText(), Amends: d.maybeText(), Reason: d.maybeText(),
+		Note: d.maybeText(), Amends: d.maybeText(), Reason: d.maybeText(), CheckedBefore: several(d, 0, d.text), CheckedAfter: several(d, 0, d.text),
 		Measured: several(d, 1, func() JobFeature {
 			return JobFeature{Quantity: d.quantity(), Tolerance: d.length(), Length: d.length(), Path: d.maybeLength()}
 		}),

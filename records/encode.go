@@ -31,6 +31,8 @@ func Encode(record any) ([]byte, error) {
 		return encode(s.event, r)
 	case *Job:
 		return encode(s.job, r)
+	case *CaseStep:
+		return encode(s.step, r)
 	}
 	return nil, fmt.Errorf("%T is no record", record)
 }

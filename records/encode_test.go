@@ -44,6 +44,7 @@ func TestEncodeRoundTrip(t *testing.T) {
 		"check":       {checkFile, func(d drawer) any { return d.check() }},
 		"event":       {"events/a/b.toml", func(d drawer) any { return d.event() }},
 		"job":         {"jobs/2026/a.toml", func(d drawer) any { return d.job() }},
+		"case":        {"cases/a/b.toml", func(d drawer) any { return d.step() }},
 		"site":        {SiteFile, func(d drawer) any { return d.site() }},
 	}
 	for name, kind := range kinds {
@@ -119,8 +120,13 @@ func TestEncodeGoodRepository(t *testing.T) {
 	for _, r := range before.Jobs {
 		write(r.File, r)
 	}
+	for _, list := range before.Cases {
+		for _, r := range list {
+			write(r.File, r)
+		}
+	}
 	after, found := Load(files, Options{At: evaluated, CrossCheck: true})
-	if len(found) > 0 || written != 9 {
+	if len(found) > 0 || written != 11 {
 		t.Fatalf("%d written; %s", written, printed(found))
 	}
 	if diff := cmp.Diff(before, after, sameRecord()); diff != "" {

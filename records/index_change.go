@@ -20,11 +20,12 @@ type Change struct {
 	Subjects   []string
 	Procedures []string // ids, sorted
 	Jobs       []string // ids, sorted
+	Cases      []string // ids, sorted
 }
 
 // IsZero reports whether nothing has changed.
 func (c *Change) IsZero() bool {
-	return !c.Diagnostics && !c.Site && len(c.Files)+len(c.Subjects)+len(c.Procedures)+len(c.Jobs) == 0
+	return !c.Diagnostics && !c.Site && len(c.Files)+len(c.Subjects)+len(c.Procedures)+len(c.Jobs)+len(c.Cases) == 0
 }
 
 // Difference compares two sets. Records and lists count as the same where they
@@ -32,7 +33,7 @@ func (c *Change) IsZero() bool {
 // about them has changed: two sets loaded apart differ in everything. It costs
 // a look at each subject, not at each record.
 func Difference(before, after *Set) Change {
-	subjects, procedures, jobs := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	subjects, procedures, jobs, cases := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 	out := Change{Site: before.Site != after.Site}
 	differ(subjects, before.Devices, after.Devices, same)
 	differ(subjects, before.Artifacts, after.Artifacts, same)
@@ -40,6 +41,7 @@ func Difference(before, after *Set) Change {
 	differ(subjects, before.Certificates, after.Certificates, sameList)
 	differ(subjects, before.Checks, after.Checks, sameList)
 	differ(subjects, before.Events, after.Events, sameList)
+	differ(cases, before.Cases, after.Cases, sameList)
 	if !sameList(before.Jobs, after.Jobs) {
 		for j := range uncommon(before.Jobs, after.Jobs) {
 			jobs[j.ID] = true
@@ -52,6 +54,8 @@ func Difference(before, after *Set) Change {
 				procedures[u.Subject] = true
 			case "job":
 				jobs[u.Subject] = true
+			case "case":
+				cases[u.Subject] = true
 			case "site":
 				out.Site = true
 			default:
@@ -59,7 +63,7 @@ func Difference(before, after *Set) Change {
 			}
 		}
 	}
-	out.Subjects, out.Procedures, out.Jobs = sortedIDs(subjects), sortedIDs(procedures), sortedIDs(jobs)
+	out.Subjects, out.Procedures, out.Jobs, out.Cases = sortedIDs(subjects), sortedIDs(procedures), sortedIDs(jobs), sortedIDs(cases)
 	return out
 }
 

@@ -146,6 +146,8 @@ func refers(record any, ids map[string]bool) bool {
 		return ids[r.Subject]
 	case *Event:
 		return ids[r.Subject]
+	case *CaseStep:
+		return ids[r.Subject]
 	case *Job:
 		return slices.ContainsFunc(r.Devices, func(id string) bool { return ids[id] })
 	}

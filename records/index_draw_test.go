@@ -189,7 +189,7 @@ func (c changes) restore() {
 // word makes records refer to something else.
 func (c changes) word() {
 	name := c.toml()
-	from := c.one("from", "scan-02", "bar-3s", "bar-weekly", "K-113", "diameter", "distance", `"mk"`, "2026", "2025", "+01:00", "+02:00", "review", "HS-")
+	from := c.one("from", "scan-02", "bar-3s", "bar-weekly", "bracket-17", "opened", "K-113", "diameter", "distance", `"mk"`, "2026", "2025", "+01:00", "+02:00", "review", "HS-")
 	to := c.one("to", "scan-02", "scan-03", "bar-3s", "bar-weekly", "bar-4", "form", "2027", "Scan-02")
 	if f := c.MapFS[name]; f.Mode.IsRegular() {
 		c.write(name, []byte(strings.ReplaceAll(string(f.Data), from, to)), 0o644)

@@ -141,6 +141,7 @@ func (x *Index) nextSet(r *round) *Set {
 	next := *x.set
 	devices, artifacts, procedures := deltas[*Device]{}, deltas[*Artifact]{}, deltas[*Procedure]{}
 	certificates, checks, events, jobs := deltas[*Certificate]{}, deltas[*Check]{}, deltas[*Event]{}, deltas[*Job]{}
+	cases := deltas[*CaseStep]{}
 	for file, m := range r.touched(badForSet) {
 		delete(x.abouts, file)
 		old, now := x.usable(r, file, m)
@@ -163,12 +164,15 @@ func (x *Index) nextSet(r *round) *Set {
 			replace(events, old, now, func(e *Event) string { return e.Subject })
 		case "job":
 			replace(jobs, old, now, func(*Job) string { return "" })
+		case "case":
+			replace(cases, old, now, func(s *CaseStep) string { return s.Case })
 		}
 	}
 	next.Devices, next.Artifacts, next.Procedures = single(next.Devices, devices), single(next.Artifacts, artifacts), single(next.Procedures, procedures)
 	next.Certificates = certificates.apply(next.Certificates, compareCertificates)
 	next.Checks = checks.apply(next.Checks, compareChecks)
 	next.Events = events.apply(next.Events, compareEvents)
+	next.Cases = cases.apply(next.Cases, compareSteps)
 	if len(jobs) > 0 {
 		next.Jobs = slices.Clip(jobs[""].apply(next.Jobs, compareJobs))
 		if len(next.Jobs) == 0 {
@@ -179,7 +183,7 @@ func (x *Index) nextSet(r *round) *Set {
 		next.Site = nil
 	}
 	next.Unreadable = x.allUnreadable(r)
-	changed := len(devices)+len(artifacts)+len(procedures)+len(certificates)+len(checks)+len(events)+len(jobs) > 0 ||
+	changed := len(devices)+len(artifacts)+len(procedures)+len(certificates)+len(checks)+len(events)+len(jobs)+len(cases) > 0 ||
 		next.Site != x.set.Site || !slices.Equal(next.Unreadable, x.set.Unreadable)
 	if !changed {
 		return x.set

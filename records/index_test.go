@@ -92,6 +92,9 @@ func contents(s *Set) []string {
 		lists("event", len(s.Events[id]), id, func(i int) string { return fmt.Sprintf("%+v", s.Events[id][i]) })
 	}
 	lists("job", len(s.Jobs), "", func(i int) string { return fmt.Sprintf("%+v", s.Jobs[i]) })
+	for _, id := range sortedKeys(s.Cases) {
+		lists("case", len(s.Cases[id]), id, func(i int) string { return fmt.Sprintf("%+v", s.Cases[id][i]) })
+	}
 	return append(out, fmt.Sprintf("%d unreadable %+v", len(s.Unreadable), s.Unreadable))
 }
 
@@ -105,7 +108,7 @@ func unchangedElsewhere(t *rapid.T, change Change, before, after *Set) {
 	of := func(s *Set, id string) []any {
 		var u []Unreadable
 		for _, x := range s.Unreadable {
-			if x.Subject == id && x.Kind != "procedure" && x.Kind != "job" {
+			if x.Subject == id && x.Kind != "procedure" && x.Kind != "job" && x.Kind != "case" {
 				u = append(u, x)
 			}
 		}
@@ -126,6 +129,11 @@ func unchangedElsewhere(t *rapid.T, change Change, before, after *Set) {
 	for id := range ids {
 		if !slices.Contains(change.Subjects, id) && !reflect.DeepEqual(of(before, id), of(after, id)) {
 			t.Fatalf("%s has changed, and %+v does not say so", id, change)
+		}
+	}
+	for id := range before.Cases {
+		if !slices.Contains(change.Cases, id) && !reflect.DeepEqual(before.Cases[id], after.Cases[id]) {
+			t.Fatalf("case %s has changed, and %+v does not say so", id, change)
 		}
 	}
 }

@@ -16,6 +16,9 @@ type Job struct {
 	Devices         []string
 	Begin, End      calendar.Date
 	Measured        []JobFeature
+	// CheckedBefore and CheckedAfter name the checks of its devices between which
+	// it was measured: dates alone do not tell what of a day came first.
+	CheckedBefore, CheckedAfter []string
 
 	Entered          time.Time
 	By, Note, Amends string

@@ -60,6 +60,8 @@ func (t tallies) count(file string, record any, n int) {
 		add(p.subject, "certificate", "event")
 	case "check":
 		add(p.subject, "check", "device")
+	case "case":
+		add(p.subject, "case")
 	}
 	switch r := record.(type) {
 	case *Device:

@@ -89,6 +89,7 @@ func TestLostEvidence(t *testing.T) {
 func TestLostFolders(t *testing.T) {
 	for folder, want := range map[string][]string{
 		"artifacts":    {"artifact bar-3s artifacts"},
+		"cases":        {"case  cases"},
 		"certificates": {"certificate bar-3s certificates", "certificate scan-02 certificates"},
 		"checks":       {"check scan-02 checks"},
 		"devices":      {"device scan-02 devices"},

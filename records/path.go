@@ -59,6 +59,12 @@ func JobPath(j *Job) string {
 	return fmt.Sprintf("jobs/%04d/%s.toml", j.End.Year, j.ID)
 }
 
+// StepPath returns the path under which a step of a case belongs; zone is the
+// site's.
+func StepPath(s *CaseStep, zone *time.Location) string {
+	return fmt.Sprintf("cases/%s/%s-%s.toml", s.Case, s.Time.In(zone).Format("2006-01-02T1504"), s.Step)
+}
+
 // fileWord turns a text such as a certificate's number into part of a file
 // name: what cannot stand in one becomes a hyphen.
 func fileWord(s string) string {

@@ -20,6 +20,9 @@ func TestPlaceOf(t *testing.T) {
 		"events/scan-02/a.toml":           {"event", "scan-02", true},
 		"checks/scan-02/2026/a.toml":      {"check", "scan-02", true},
 		"jobs/2026/bracket.toml":          {"job", "bracket", true},
+		"cases/2026-10-scan-02/a.toml":    {"case", "2026-10-scan-02", true},
+		"cases/a.toml":                    {"case", "", false},
+		"cases/2026/x/a.toml":             {"case", "2026", false},
 		"devices/old/scan-02.toml":        {"device", "scan-02", false},
 		"devices/scan-02.TOML":            {"device", "scan-02", false},
 		"devices/scan-02.txt":             {"device", "scan-02.txt", false},
@@ -45,10 +48,11 @@ func TestPaths(t *testing.T) {
 	}
 	at := time.Date(2026, 12, 31, 23, 30, 0, 0, time.UTC) // the next year in Berlin
 	for want, got := range map[string]string{
-		"checks/scan-02/2027/2027-01-01T0030-bar.toml": CheckPath(&Check{Device: "scan-02", Procedure: "bar", Time: at}, berlin),
-		"events/scan-02/2027-01-01-repair.toml":        EventPath(&Event{Subject: "scan-02", Kind: Repair, Time: at}, berlin),
-		"certificates/a/2026-03-01-D-K-12-3.toml":      CertificatePath(&Certificate{Subject: "a", Number: "D-K/12 3", Date: calendar.Date{Year: 2026, Month: 3, Day: 1}}),
-		"jobs/2026/j.toml":                             JobPath(&Job{ID: "j", End: calendar.Date{Year: 2026, Month: 3, Day: 1}}),
+		"checks/scan-02/2027/2027-01-01T0030-bar.toml":       CheckPath(&Check{Device: "scan-02", Procedure: "bar", Time: at}, berlin),
+		"events/scan-02/2027-01-01-repair.toml":              EventPath(&Event{Subject: "scan-02", Kind: Repair, Time: at}, berlin),
+		"certificates/a/2026-03-01-D-K-12-3.toml":            CertificatePath(&Certificate{Subject: "a", Number: "D-K/12 3", Date: calendar.Date{Year: 2026, Month: 3, Day: 1}}),
+		"jobs/2026/j.toml":                                   JobPath(&Job{ID: "j", End: calendar.Date{Year: 2026, Month: 3, Day: 1}}),
+		"cases/2026-12-scan-02/2027-01-01T0030-release.toml": StepPath(&CaseStep{Case: "2026-12-scan-02", Step: CaseReleased, Time: at}, berlin),
 	} {
 		if got != want {
 			t.Errorf("got %s, want %s", got, want)

@@ -77,7 +77,7 @@ func (p *peeked) lines(text string) []keyValue {
 			continue
 		}
 		p.keys[key] = true
-		if key == "device" || key == "subject" {
+		if key == "device" || key == "subject" || key == "case" {
 			value = strings.TrimLeftFunc(value, func(r rune) bool { return !goodID(string(r)) })
 			if end := strings.IndexFunc(value, func(r rune) bool { return !goodID("a" + string(r) + "a") }); end >= 0 {
 				value = value[:end]
@@ -99,7 +99,12 @@ func (p *peeked) tell(where place, values []keyValue) {
 		switch v.key {
 		case "device":
 			p.told = append(p.told, place{kind: "check", subject: v.value})
+		case "case":
+			p.told = append(p.told, place{kind: "case", subject: v.value})
 		case "subject":
+			if p.keys["case"] {
+				continue // whom the case is about; the record is the case's
+			}
 			kind := "event"
 			if p.keys["number"] || p.keys["laboratory"] || where.kind == "certificate" {
 				kind = "certificate"

@@ -5,7 +5,7 @@ import "strings"
 // place is what the path of a record says about it.
 type place struct {
 	kind    string // as in [Kinds]
-	subject string // device, artifact, procedure, job or subject of the record
+	subject string // device, artifact, procedure, job, case or subject of the record
 	stem    string // file name without .toml
 }
 
@@ -13,7 +13,7 @@ const suffix = ".toml"
 
 // recordFolders lists the folders that hold records, sorted.
 func recordFolders() []string {
-	return []string{"artifacts", "certificates", "checks", "devices", "events", "jobs", "procedures"}
+	return []string{"artifacts", "cases", "certificates", "checks", "devices", "events", "jobs", "procedures"}
 }
 
 // kindIn returns the kind of record that a top folder holds and how deep below
@@ -30,6 +30,8 @@ func kindIn(folder string) (kind string, depth int) {
 		return "certificate", 3
 	case "events":
 		return "event", 3
+	case "cases":
+		return "case", 3
 	case "jobs":
 		return "job", 3
 	case "checks":
@@ -52,7 +54,7 @@ func placeOf(file string) (p place, ok bool) {
 		p.stem = p.stem[:n]
 	}
 	switch kind {
-	case "certificate", "event", "check":
+	case "certificate", "event", "case", "check":
 		p.subject, rest, _ = strings.Cut(rest, "/")
 		if rest == "" { // a file beside the subjects' folders
 			p.subject = ""

@@ -54,6 +54,8 @@ func (r *reader) read(file string) any {
 		return readRecord(r, r.schema.check, &Check{File: file})
 	case "event":
 		return readRecord(r, r.schema.event, &Event{ID: id, File: file})
+	case "case":
+		return readRecord(r, r.schema.step, &CaseStep{ID: id, File: file})
 	default:
 		return readRecord(r, r.schema.job, &Job{ID: id, File: file})
 	}

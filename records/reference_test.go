@@ -36,6 +36,9 @@ func referencePage() string {
 		if k.Name == "event" {
 			eventTable(&b)
 		}
+		if k.Name == "case" {
+			stepTable(&b)
+		}
 	}
 	sidecar := SidecarDoc()
 	fmt.Fprintf(&b, "\n## %s\n\n`%s`: %s.\n", sidecar.Name, sidecar.Files, sidecar.Doc)
@@ -53,6 +56,15 @@ func eventTable(b *strings.Builder) {
 	for _, kind := range EventKindNames() {
 		rule := eventRules()[kind]
 		fmt.Fprintf(b, "| %s | %s | %s |\n", kind, strings.Join(rule.needs, ", "), strings.Join(rule.may, ", "))
+	}
+}
+
+// stepTable lists the keys of each step of a case.
+func stepTable(b *strings.Builder) {
+	b.WriteString("\n### Keys of each step\n\n| step | needs | may have |\n|---|---|---|\n")
+	for _, kind := range StepKindNames() {
+		needs, may := StepKeys(kind)
+		fmt.Fprintf(b, "| %s | %s | %s |\n", kind, strings.Join(needs, ", "), strings.Join(may, ", "))
 	}
 }
 

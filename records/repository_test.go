@@ -85,7 +85,7 @@ func TestGoodRepository(t *testing.T) {
 	if len(found) != 0 {
 		t.Errorf("diagnostics:\n%s", printed(found))
 	}
-	if set.Site == nil || set.Count() != 8 || len(set.Unreadable) != 0 {
+	if set.Site == nil || set.Count() != 10 || len(set.Unreadable) != 0 {
 		t.Errorf("%d records, %d unreadable, site %v", set.Count(), len(set.Unreadable), set.Site)
 	}
 }

@@ -16,6 +16,7 @@ type schema struct {
 	check       *keys[Check]
 	event       *keys[Event]
 	job         *keys[Job]
+	step        *keys[CaseStep]
 }
 
 func newSchema() *schema {
@@ -28,6 +29,7 @@ func newSchema() *schema {
 		check:       checkKeys(),
 		event:       eventKeys(),
 		job:         jobKeys(),
+		step:        caseKeys(),
 	}
 }
 
@@ -51,6 +53,7 @@ func Kinds() []KindDoc {
 		{"check", "checks/<device>/<yyyy>/<date>T<hhmm>-<procedure>.toml", "one intermediate check; date and time of the name are local ones", s.check.docs()},
 		{"event", "events/<subject>/<date>-<kind>.toml", "what happened to a device or an artifact", s.event.docs()},
 		{"job", "jobs/<yyyy>/<id>.toml", "delivered work that rests on a device's measurements; the year is that of its end", s.job.docs()},
+		{"case", "cases/<case>/<date>T<hhmm>-<step>.toml", "one step of what is done about something found wrong; date and time of the name are local ones", s.step.docs()},
 	}
 }
 

@@ -150,6 +150,8 @@ func jobKeys() *keys[Job] {
 		need(texts("devices", "list of ids", "devices used", func(j *Job) *[]string { return &j.Devices })),
 		need(date("begin", "first day of measuring", func(j *Job) *calendar.Date { return &j.Begin })),
 		need(date("end", "last day of measuring", func(j *Job) *calendar.Date { return &j.End })),
+		texts("checked-before", "list of paths", "checks of its devices made right before it: it was measured after them", func(j *Job) *[]string { return &j.CheckedBefore }),
+		texts("checked-after", "list of paths", "checks of its devices made right after it: it was measured before them", func(j *Job) *[]string { return &j.CheckedAfter }),
 		need(instant("entered", "when this record was written", func(j *Job) *time.Time { return &j.Entered })),
 		need(text("by", "who wrote it", func(j *Job) *string { return &j.By })),
 		text("amends", "path of the job record this one corrects", func(j *Job) *string { return &j.Amends }),

@@ -19,6 +19,7 @@ type Set struct {
 	Checks       map[string][]*Check       // by device
 	Events       map[string][]*Event       // by subject
 	Jobs         []*Job
+	Cases        map[string][]*CaseStep // by case
 
 	// Unreadable lists the files that hold records but could not be read or
 	// contradict others, sorted by name. What they are about cannot be judged.
@@ -30,7 +31,7 @@ type Set struct {
 type Unreadable struct {
 	File     string // or the folder, where a whole folder cannot be read
 	Kind     string // "device", "check" … as in [Kinds]
-	Subject  string // a device, artifact, procedure or job it may be about, by its path or its text
+	Subject  string // a device, artifact, procedure, job or case it may be about, by its path or its text
 	Position Position
 	Code     string // of its first error
 	Message  string
@@ -63,6 +64,9 @@ func (s *Set) Count() int {
 	for _, list := range s.Events {
 		n += len(list)
 	}
+	for _, list := range s.Cases {
+		n += len(list)
+	}
 	return n
 }
 
@@ -70,6 +74,7 @@ func newSet() *Set {
 	return &Set{
 		Devices: map[string]*Device{}, Artifacts: map[string]*Artifact{}, Procedures: map[string]*Procedure{},
 		Certificates: map[string][]*Certificate{}, Checks: map[string][]*Check{}, Events: map[string][]*Event{},
+		Cases: map[string][]*CaseStep{},
 	}
 }
 
@@ -90,6 +95,8 @@ func (s *Set) add(record any) {
 		s.Events[r.Subject] = append(s.Events[r.Subject], r)
 	case *Job:
 		s.Jobs = append(s.Jobs, r)
+	case *CaseStep:
+		s.Cases[r.Case] = append(s.Cases[r.Case], r)
 	}
 }
 
@@ -115,6 +122,9 @@ func (s *Set) sort() {
 		slices.SortFunc(list, compareEvents)
 	}
 	slices.SortFunc(s.Jobs, compareJobs)
+	for _, list := range s.Cases {
+		slices.SortFunc(list, compareSteps)
+	}
 	slices.SortFunc(s.Unreadable, func(a, b Unreadable) int {
 		return cmp.Or(strings.Compare(a.File, b.File), strings.Compare(a.Subject, b.Subject), strings.Compare(a.Kind, b.Kind))
 	})
@@ -133,3 +143,7 @@ func compareEvents(a, b *Event) int {
 }
 
 func compareJobs(a, b *Job) int { return cmp.Or(a.End.Compare(b.End), compareFiles(a.File, b.File)) }
+
+func compareSteps(a, b *CaseStep) int {
+	return cmp.Or(a.Time.Compare(b.Time), a.Entered.Compare(b.Entered), compareFiles(a.File, b.File))
+}

@@ -15,6 +15,7 @@ type Artifact struct {
 	// Objection says why no check made today with it would be evidence; empty
 	// when nothing stands against it. Code is that of the reason it would cause.
 	Code, Objection string
+	Cases           []Case // about it, open and closed, by id
 }
 
 // artifactsAssessed assesses every artifact, sorted by id.
@@ -59,6 +60,12 @@ func (c *context) artifactAssessed(id string) Artifact {
 			out.Service = Retired
 		default:
 		}
+	}
+	out.Cases = c.casesOf(id)
+	for i := range out.Cases {
+		k := &out.Cases[i]
+		k.adjusters(a.events)
+		k.lacks(out.Service == Retired, func(s *records.CaseStep) string { return unprovenRecalibration(a, k, s.Evidence) })
 	}
 	c.artifactDue(a, &out.Calibration)
 	for _, kind := range []string{"certificate", "event"} {
@@ -112,4 +119,21 @@ func (c *context) artifactObjection(why objection) string {
 		return string(why.event.Kind) + " on " + c.day(why.event.Time).String() + ", not calibrated since"
 	}
 	return "no check made with it would be evidence (" + why.code + ")"
+}
+
+// unprovenRecalibration says what keeps the release of an artifact from being
+// proven, or nothing: it names an accepted certificate that came after the case
+// was opened.
+func unprovenRecalibration(a *artifact, k *Case, evidence string) string {
+	for i := range a.accepted {
+		cert := a.accepted[i].cert
+		if withoutSuffix(cert.File) != withoutSuffix(evidence) {
+			continue
+		}
+		if cert.Entered.Before(k.Opened.Time) && withoutSuffix(k.Opened.Finding) != withoutSuffix(cert.File) {
+			return "the certificate it names was there before the case was opened"
+		}
+		return ""
+	}
+	return "the evidence it names is no accepted certificate of the artifact"
 }

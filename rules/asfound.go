@@ -56,5 +56,5 @@ func (d *deviceContext) foundCertified(r *restart, e *records.CertifiedError) {
 // foundBeyond remarks on one failing as-found error.
 func (d *deviceContext) foundBeyond(what string, decision conformity.Decision, f failure, r *restart, sources ...Source) {
 	d.add("as-found-failed", fmt.Sprintf("%s: error %s, limit %s", what, um(decision.ErrorUM), um(decision.MPEUM)), []records.Quantity{f.limit.Quantity}, sources...)
-	d.doubtfulJobs(f, r.time)
+	d.doubtfulJobs(f, r.time, sources[0])
 }

@@ -29,6 +29,9 @@ func (d *deviceContext) basis(k *records.Check) basis {
 	default:
 		b.in, b.why = d.rely(b.artifact, k)
 	}
+	if d.supposed != nil {
+		d.supposed.judge(&b)
+	}
 	return b
 }
 

@@ -105,3 +105,21 @@ func BenchmarkChartsOf(b *testing.B) {
 		rules.ChartsOf(set, at, rules.Options{}, "scan-0000")
 	}
 }
+
+// BenchmarkDoubts looks for the windows of doubt of one device with 500 checks, of which none or the last 50 fail.
+func BenchmarkDoubts(b *testing.B) {
+	for _, failing := range []int{0, 50} {
+		b.Run(fmt.Sprintf("failing=%d", failing), func(b *testing.B) {
+			set, at := history(b, 500, 500)
+			list := set.Checks["scan-0000"]
+			for _, k := range list[len(list)-failing:] {
+				k.Readings[2].Values = []float64{800.5}
+			}
+			for b.Loop() {
+				if got := len(rules.Doubts(set, at, rules.Options{}, "scan-0000")); got != min(failing, 1) {
+					b.Fatalf("%d windows", got)
+				}
+			}
+		})
+	}
+}

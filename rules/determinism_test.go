@@ -141,6 +141,7 @@ func known(set *records.Set, at int64) *records.Set {
 	out.Checks = kept(set.Checks, func(r *records.Check) bool { return r.Time.UnixNano() <= at && r.Entered.UnixNano() <= at })
 	out.Events = kept(set.Events, func(r *records.Event) bool { return r.Time.UnixNano() <= at && r.Entered.UnixNano() <= at })
 	out.Certificates = kept(set.Certificates, func(r *records.Certificate) bool { return r.Entered.UnixNano() <= at })
+	out.Cases = kept(set.Cases, func(r *records.CaseStep) bool { return r.Time.UnixNano() <= at && r.Entered.UnixNano() <= at })
 	out.Jobs = kept(map[string][]*records.Job{"": set.Jobs}, func(r *records.Job) bool { return r.Entered.UnixNano() <= at })[""]
 	return &out
 }

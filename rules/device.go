@@ -17,6 +17,10 @@ type deviceContext struct {
 	measured             []measured              // by procedure and feature
 	before               map[*records.Limit]bool // proven before the last restart
 	extras               []Due                   // asked by signals and events
+	inDoubt              []Doubt                 // looked for where there are cases
+	unanswered           []records.Quantity      // failed, with no case about it
+	unansweredBy         []Source
+	supposed             *fault // a reference supposed to be wrong; nil: none
 
 	out Device
 }
@@ -44,10 +48,12 @@ func (c *context) device(id string) (Device, int) {
 func (d *deviceContext) assess() {
 	if d.record == nil {
 		d.unreadable()
+		d.out.Cases = d.casesOf(d.id)
 		d.finish()
 		return
 	}
 	d.service()
+	d.findCases()
 	d.evidence()
 	d.unreadable()
 	d.calibration()
@@ -55,6 +61,8 @@ func (d *deviceContext) assess() {
 	d.failedThenPassed()
 	d.withdrawal()
 	d.pasts()
+	d.noCase()
+	d.reportCases()
 	d.charts()
 	d.doubts()
 	d.firmware()

@@ -46,6 +46,7 @@ type Device struct {
 	Checks      []Due
 	Evidence    []Evidence
 	Charts      []Chart
+	Cases       []Case // about it, open and closed, by id
 }
 
 // context is what is shared by the evaluation of all devices at one instant.
@@ -59,6 +60,7 @@ type context struct {
 	policy    policy
 	artifacts map[string]*artifact
 	jobs      map[string][]*records.Job           // by device, corrected ones left out
+	cases     map[string][][]*records.CaseStep    // known steps of each case, by what it is about
 	later     int                                 // records of no device that came later
 	broken    map[string][]records.Unreadable     // by kind and subject
 	look      func(chart.Settings) chart.Settings // changes the settings of charts; nil: they are as the records say
@@ -119,7 +121,7 @@ func inParallel(n int, work func(int)) {
 func newContext(set *records.Set, at time.Time, options Options) *context {
 	c := &context{
 		set: set, at: at, zone: set.Site.Zone, options: options, policy: newPolicy(set.Site),
-		artifacts: map[string]*artifact{}, jobs: map[string][]*records.Job{}, broken: map[string][]records.Unreadable{}, until: due.Day, turn: &turn{},
+		artifacts: map[string]*artifact{}, jobs: map[string][]*records.Job{}, cases: map[string][][]*records.CaseStep{}, broken: map[string][]records.Unreadable{}, until: due.Day, turn: &turn{},
 	}
 	if set.Site.Due.Until != "" {
 		c.until = due.Policy(set.Site.Due.Until)
@@ -151,6 +153,7 @@ func newContext(set *records.Set, at time.Time, options Options) *context {
 			c.jobs[id] = append(c.jobs[id], j)
 		}
 	}
+	c.prepareCases()
 	return c
 }
 

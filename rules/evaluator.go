@@ -12,7 +12,7 @@ import (
 // answer can be another one.
 //
 // A device is assessed anew when something is recorded anew about it, about an
-// artifact or by a procedure of its checks, or about a job it is named in, and
+// artifact or by a procedure of its checks, or about a job or a case it is named in, and
 // when a day or an instant has come that its answer was compared with: a due
 // date or the beginning of its lead time, the end of an extension, the last day
 // of a job, or when a record of a later time begins to count. Changes of the
@@ -34,6 +34,7 @@ type Evaluator struct {
 	devices   map[string]kept
 	artifacts map[string]time.Time // when what is known of each artifact turns
 	jobs      map[string][]*records.Job
+	cases     map[string][][]*records.CaseStep
 	setBack   time.Time
 	next      time.Time
 }
@@ -56,7 +57,7 @@ func (e *Evaluator) At(set *records.Set, at time.Time) *Assessment {
 	c := newContext(set, at, e.Options)
 	fresh := e.set == nil || at.Before(e.last.At) || e.set.Site != set.Site || !e.setBack.IsZero() && !at.Before(e.setBack)
 	if fresh {
-		e.devices, e.artifacts, e.jobs = nil, nil, nil
+		e.devices, e.artifacts, e.jobs, e.cases = nil, nil, nil, nil
 	}
 	ids := set.DeviceIDs()
 	out := &Assessment{At: at, Today: c.today, Devices: make([]Device, len(ids)), Later: c.later}
@@ -65,7 +66,8 @@ func (e *Evaluator) At(set *records.Set, at time.Time) *Assessment {
 	devices := make(map[string]kept, len(ids))
 	for i, id := range ids {
 		k, found := e.devices[id]
-		if !found || changed(id, k.rests) || turned(k.turns, at) || !slices.Equal(e.jobs[id], c.jobs[id]) {
+		if !found || changed(id, k.rests) || turned(k.turns, at) || !slices.Equal(e.jobs[id], c.jobs[id]) ||
+			!slices.EqualFunc(e.cases[id], c.cases[id], slices.Equal[[]*records.CaseStep]) {
 			stale = append(stale, i)
 			continue
 		}
@@ -90,7 +92,7 @@ func (e *Evaluator) At(set *records.Set, at time.Time) *Assessment {
 		e.next = earlier(e.next, k.turns)
 	}
 	e.keepArtifacts(c, out)
-	e.set, e.last, e.devices, e.jobs = set, out, devices, c.jobs
+	e.set, e.last, e.devices, e.jobs, e.cases = set, out, devices, c.jobs, c.cases
 	return out
 }
 
@@ -115,6 +117,13 @@ func (e *Evaluator) changed(c *context, fresh bool) func(device string, rests []
 		ids[id] = true
 		if e.set.Artifacts[id] != c.set.Artifacts[id] {
 			return every
+		}
+	}
+	for _, id := range d.Cases { // an unreadable step changes a case whose other steps are the same
+		for subject, list := range c.cases {
+			if slices.ContainsFunc(list, func(steps []*records.CaseStep) bool { return steps[0].Case == id }) {
+				ids[subject] = true
+			}
 		}
 	}
 	for id, turns := range e.artifacts {

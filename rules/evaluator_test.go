@@ -88,7 +88,7 @@ func (c *course) pass() {
 func (c *course) change() {
 	next := *c.set
 	from := rapid.SampledFrom(c.pool).Draw(c.T, "other")
-	switch rapid.SampledFrom([]string{"checks", "checks", "certificates", "events", "events", "jobs", "unreadable", "device", "artifact", "procedure", "site"}).Draw(c.T, "change") {
+	switch rapid.SampledFrom([]string{"checks", "checks", "certificates", "events", "events", "jobs", "cases", "cases", "unreadable", "device", "artifact", "procedure", "site"}).Draw(c.T, "change") {
 	case "checks":
 		next.Checks = changed(c.T, next.Checks, from.Checks, func(k *records.Check) time.Time { return k.Time })
 	case "certificates":
@@ -98,6 +98,15 @@ func (c *course) change() {
 	case "jobs":
 		lists := changed(c.T, map[string][]*records.Job{"": next.Jobs}, map[string][]*records.Job{"": from.Jobs}, func(j *records.Job) time.Time { return j.Entered })
 		next.Jobs = lists[""]
+	case "cases":
+		// Few of the pool have any, and they are about the one device: a case taken over whole tells something.
+		with := slices.DeleteFunc(slices.Clone(c.pool), func(s *records.Set) bool { return len(s.Cases) == 0 })
+		from = rapid.SampledFrom(with).Draw(c.T, "with cases")
+		if rapid.Bool().Draw(c.T, "whole") {
+			next.Cases = from.Cases
+			break
+		}
+		next.Cases = changed(c.T, next.Cases, from.Cases, func(s *records.CaseStep) time.Time { return s.Time })
 	case "unreadable":
 		if len(next.Unreadable) > 0 && rapid.Bool().Draw(c.T, "mended") {
 			next.Unreadable = next.Unreadable[:0:0]
@@ -105,8 +114,8 @@ func (c *course) change() {
 		}
 		next.Unreadable = append(slices.Clone(next.Unreadable), records.Unreadable{
 			File:    "x.toml",
-			Kind:    rapid.SampledFrom([]string{"device", "check", "certificate", "event", "artifact", "procedure", "job"}).Draw(c.T, "kind"),
-			Subject: rapid.SampledFrom([]string{"scan-02", "scan-10", "bar-3s", "bar-weekly", "scan-99", ""}).Draw(c.T, "subject"), Message: "m",
+			Kind:    rapid.SampledFrom([]string{"device", "check", "certificate", "event", "artifact", "procedure", "job", "case"}).Draw(c.T, "kind"),
+			Subject: rapid.SampledFrom([]string{"scan-02", "scan-10", "bar-3s", "bar-weekly", "scan-99", "2026-10-scan-02", ""}).Draw(c.T, "subject"), Message: "m",
 		})
 	case "device":
 		next.Devices = another(c.T, next.Devices, from.Devices, "scan-11")
@@ -150,6 +159,9 @@ func changed[R any](t *rapid.T, lists, from map[string][]R, when func(R) time.Ti
 		if _, ok := any(r).(*records.Job); ok {
 			id = ""
 		}
+		if s, ok := any(r).(*records.CaseStep); ok {
+			id = s.Case
+		}
 		i, _ := slices.BinarySearchFunc(lists[id], r, func(a, b R) int { return when(a).Compare(when(b)) })
 		lists[id] = slices.Insert(slices.Clone(lists[id]), i, r)
 	}
@@ -181,10 +193,11 @@ func figures(tb rapid.TB, a *rules.Assessment) string {
 		Calibration rules.Due
 		Checks      []rules.Due
 		Charts      []rules.Chart
+		Cases       []rules.Case
 	}
 	var list []device
 	for _, d := range a.Devices {
-		list = append(list, device{d.ID, d.Fitness, d.Reasons, d.May, d.MayNot, d.Service, d.Calibration, d.Checks, d.Charts})
+		list = append(list, device{d.ID, d.Fitness, d.Reasons, d.May, d.MayNot, d.Service, d.Calibration, d.Checks, d.Charts, d.Cases})
 	}
 	out, err := json.MarshalIndent(map[string]any{"at": a.At, "today": a.Today, "later": a.Later, "devices": list, "artifacts": a.Artifacts}, "", " ")
 	if err != nil {
@@ -267,4 +280,16 @@ func unchangedUntil(t *rapid.T, set *records.Set, at, next time.Time, options ru
 	now, later := rules.Evaluate(set, at, options), rules.Evaluate(set, then, options)
 	later.At, later.Today = now.At, now.Today
 	sameAssessment(t, now, later, fmt.Sprintf("at %s nothing was foretold before %s; at %s", at, next, then))
+}
+
+// A step that cannot be read changes what a case lacks, though nothing else about the device is another.
+func TestEvaluatorSeesAnUnreadableStep(t *testing.T) {
+	set, s := drawn(t, "at 2026-10-14T12:00\nstep c 2026-10-12T10:00 opened subject=\"scan-02\" owner=\"rs\" reason=\"x\"\n")
+	var e rules.Evaluator
+	e.At(set, s.at)
+	next := *set
+	next.Unreadable = []records.Unreadable{{File: "cases/c/x.toml", Kind: "case", Subject: "c", Message: "m"}}
+	if diff := cmp.Diff(all(rules.Evaluate(&next, s.at, rules.Options{})), all(e.At(&next, s.at))); diff != "" {
+		t.Error(diff)
+	}
 }

@@ -28,7 +28,7 @@ func (d *deviceContext) failedThenPassed() {
 		d.add("failed-then-passed", fmt.Sprintf("%s failed on %s (error %s, limit %s, %s) and passed on %s, with nothing adjusted or calibrated in between",
 			x.label(), d.day(x.Time), um(x.Decision.ErrorUM), um(x.Decision.MPEUM), x.From, d.day(passed.Time)),
 			[]records.Quantity{x.Quantity}, x.Source, Source{File: passed.File})
-		d.doubtfulJobs(failureOf(&x), passed.Time)
+		d.doubtfulJobs(failureOf(&x), passed.Time, x.Source)
 	}
 }
 

@@ -68,13 +68,14 @@ func TestEvaluateSurvivesPoorSets(t *testing.T) {
 		drop("checks", &set.Checks)
 		drop("events", &set.Events)
 		drop("jobs", &set.Jobs)
+		drop("cases", &set.Cases)
 		drop("devices", &set.Devices)
 		if rapid.IntRange(0, 9).Draw(t, "site") == 0 {
 			set.Site = nil
 		} else if rapid.Bool().Draw(t, "bare site") {
 			set.Site = &records.Site{File: records.SiteFile, Zone: zone}
 		}
-		kind := rapid.SampledFrom([]string{"device", "check", "certificate", "event", "artifact", "procedure", "job", "?"}).Draw(t, "kind")
+		kind := rapid.SampledFrom([]string{"device", "check", "certificate", "event", "artifact", "procedure", "job", "case", "?"}).Draw(t, "kind")
 		subject := rapid.SampledFrom([]string{"scan-02", "bar-3s", "bar-weekly", "scan-99", ""}).Draw(t, "subject")
 		set.Unreadable = append(set.Unreadable[:0:0], records.Unreadable{File: "x.toml", Kind: kind, Subject: subject, Message: "m"})
 		at := s.at.AddDate(0, rapid.IntRange(-300, 300).Draw(t, "months"), 0)

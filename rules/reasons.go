@@ -19,6 +19,7 @@ const (
 	intervalClause  = "ISO/IEC 17025:2017, 6.4.7 and 6.4.8"
 	checkClause     = "ISO/IEC 17025:2017, 6.4.10"
 	traceClause     = "ISO/IEC 17025:2017, 6.5"
+	caseClause      = "ISO/IEC 17025:2017, 7.10"
 )
 
 // ReasonCodes lists every kind of reason, the gravest first.
@@ -71,6 +72,8 @@ func dueReasons() []ReasonCode {
 		{"calibration-due", "calibration due soon", Fit, nil, "The due date is nearer than the lead time.", "book the calibration", intervalClause},
 		{"check-due", "a check due", Fit, nil, "A check is due within its lead time, or an extra one is asked.", "make the check", checkClause},
 		{"jobs-in-doubt", "delivered jobs in doubt", Fit, nil, "Jobs were measured for a failed quantity after the last good evidence of it, or before the adjustment that put it right.", "look at each job: its tolerance, its length and path, and the error found", "ISO/IEC 17025:2017, 7.10"},
+		{"case-missing", "a failure without a case", Fit, nil, "Something failed, and no case was opened about it, or the last was closed before. A case holds what was verified, which jobs lie in the window, what was decided about each, who was told, the cause, and who released the device.", "plumbrule record case", caseClause},
+		{"case-open", "a case is open", Fit, nil, "A case about the device is not closed, or was closed with something left to do.", "record the steps it lacks: plumbrule record step", caseClause},
 		{"job-beyond-limits", "a job beyond what the device may do", Fit, nil, "A job under way measures what the device is presently not allowed to.", "use another device, or mend the cause of the limitation", equipmentClause},
 	}
 }

@@ -24,7 +24,8 @@ import (
 //	edit FILE: OLD -> NEW           in the base
 //	check TIME FEATURE:ERRORS[@PATH] … [key=value …]   errors in µm at 20 °C, path in m
 //	event SUBJECT TIME KIND [key=value …]
-//	job ID BEGIN END QUANTITY:LENGTH …                 length in m
+//	job ID BEGIN END QUANTITY:LENGTH[@PATH] …          length and path in m
+//	step CASE TIME STEP [by=WHO] [key=value …]
 //
 // A file named with a + is added to the end of the base's; any other takes the
 // place of the base's.
@@ -59,6 +60,8 @@ func read(tb testing.TB, archive *txtar.Archive) *scenario {
 			s.check(tb, strings.Fields(rest))
 		case "event":
 			s.event(tb, fields(rest))
+		case "step":
+			s.step(tb, fields(rest))
 		case "job":
 			s.job(tb, strings.Fields(rest))
 		default:
@@ -192,6 +195,22 @@ func (s *scenario) event(tb testing.TB, words []string) {
 		"subject = %q\nkind = %q\ntime = %s\nentered = %s\nby = \"rs\"\n%s", words[0], words[2], at.Format(time.RFC3339), moment(tb, entered).Format(time.RFC3339), rest.String())}
 }
 
+func (s *scenario) step(tb testing.TB, words []string) {
+	tb.Helper()
+	at, by := moment(tb, words[1]), "rs"
+	var rest strings.Builder
+	for _, w := range words[3:] {
+		key, value, _ := strings.Cut(w, "=")
+		if key == "by" {
+			by = value
+			continue
+		}
+		fmt.Fprintf(&rest, "%s = %s\n", key, value)
+	}
+	s.files[fmt.Sprintf("cases/%s/%s-%s.toml", words[0], at.Format("2006-01-02T1504"), words[2])] = &fstest.MapFile{Data: fmt.Appendf(nil,
+		"case = %q\nstep = %q\ntime = %s\nentered = %[3]s\nby = %q\n%s", words[0], words[2], at.Format(time.RFC3339), by, rest.String())}
+}
+
 func (s *scenario) job(tb testing.TB, words []string) {
 	tb.Helper()
 	end := words[2]
@@ -201,15 +220,22 @@ func (s *scenario) job(tb testing.TB, words []string) {
 	var measured strings.Builder
 	for _, w := range words[3:] {
 		if key, value, ok := strings.Cut(w, "="); ok {
-			if key == "entered" {
+			switch key {
+			case "entered":
 				entered = value
-			} else {
+			case "checked-before", "checked-after":
+				more += fmt.Sprintf("%s = [%q]\n", key, value)
+			default:
 				more += fmt.Sprintf("%s = %q\n", key, value)
 			}
 			continue
 		}
 		q, length, _ := strings.Cut(w, ":")
+		length, path, travelled := strings.Cut(length, "@")
 		fmt.Fprintf(&measured, "[[measured]]\nquantity = %q\ntolerance = \"0.2 mm\"\nlength = \"%s m\"\n", q, length)
+		if travelled {
+			fmt.Fprintf(&measured, "path = \"%s m\"\n", path)
+		}
 	}
 	fmt.Fprintf(&b, "entered = %s\nby = \"mk\"\n%s%s", moment(tb, entered).Format(time.RFC3339), more, measured.String())
 	s.files[fmt.Sprintf("jobs/%s/%s.toml", end[:4], words[0])] = &fstest.MapFile{Data: []byte(b.String())}

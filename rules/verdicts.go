@@ -30,7 +30,7 @@ func (d *deviceContext) verdicts() {
 				code = "all-failed"
 			}
 			d.add(code, sentence, q, s.worst.Source, Source{d.record.File, s.limit.Line})
-			d.doubtfulJobs(failureOf(s.worst), time.Time{})
+			d.doubtfulJobs(failureOf(s.worst), time.Time{}, s.worst.Source)
 		case conformity.Inconclusive:
 			d.add("quantity-inconclusive", sentence, q, s.worst.Source, Source{d.record.File, s.limit.Line})
 		case conformity.ConditionalPass:

@@ -176,12 +176,6 @@ func (c *chosen) csv() table.Table {
 		{Title: "against"},
 		{Title: "step"},
 	}}
-	raw := func(f figure.Figure) table.Cell {
-		if f.Value == nil {
-			return table.None()
-		}
-		return table.Number("", *f.Value)
-	}
 	for i := range c.Candidates {
 		x := &c.Candidates[i]
 		for n := range x.Answers {
@@ -194,10 +188,18 @@ func (c *chosen) csv() table.Table {
 				}
 			}
 			t.Add(table.Text(x.Device.ID), table.Text(string(x.Standing)), table.Text(string(x.Device.Fitness)), table.Text(string(c.Job.Needs[n].Quantity)),
-				raw(a.MPEUM), table.Number("", a.ThermalUM), raw(a.BoundUM), raw(a.Share), raw(a.Ratio), raw(a.Probability), raw(a.AcceptUM), raw(a.LongestM),
-				raw(a.Observed.MeanUM), raw(a.Observed.LowerUM), raw(a.Observed.UpperUM), table.Count(a.Observed.Errors),
+				rawCell(a.MPEUM), table.Number("", a.ThermalUM), rawCell(a.BoundUM), rawCell(a.Share), rawCell(a.Ratio), rawCell(a.Probability), rawCell(a.AcceptUM), rawCell(a.LongestM),
+				rawCell(a.Observed.MeanUM), rawCell(a.Observed.LowerUM), rawCell(a.Observed.UpperUM), table.Count(a.Observed.Errors),
 				table.Text(dateText(x.LastDay)), table.Text(against), table.Text(step))
 		}
 	}
 	return t
+}
+
+// rawCell is a figure with all its digits for CSV, or nothing.
+func rawCell(f figure.Figure) table.Cell {
+	if f.Value == nil {
+		return table.None()
+	}
+	return table.Number("", *f.Value)
 }

@@ -15,7 +15,7 @@ func TestTemplatesShowEveryKey(t *testing.T) {
 	files := map[string][]string{
 		"site": {"plumbrule.toml"}, "device": {"templates/device.toml"}, "artifact": {"templates/artifact.toml"},
 		"certificate": {"templates/certificate-of-artifact.toml", "templates/certificate-of-device.toml"},
-		"procedure":   {"templates/procedure.toml"}, "check": {"templates/check.toml"}, "event": {"templates/event.toml"}, "job": {"templates/job.toml"},
+		"procedure":   {"templates/procedure.toml"}, "check": {"templates/check.toml"}, "event": {"templates/event.toml"}, "job": {"templates/job.toml"}, "case": {"templates/case.toml"},
 	}
 	for _, kind := range records.Kinds() {
 		var text strings.Builder

@@ -27,6 +27,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"due --from", dueDatesJSON{}},
 		{"choose", chooseJSON{}},
 		{"plan", planJSON{}},
+		{"impact", impactJSON{}},
 		{"validate", validateJSON{}},
 		{"record", recordJSON{}},
 		{"card", cardsJSON{}},

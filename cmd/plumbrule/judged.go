@@ -163,7 +163,7 @@ const pendingShown = 5
 
 // recordPaths are the paths in a repository that hold records.
 func recordPaths() []string {
-	return []string{records.SiteFile, "artifacts", "certificates", "checks", "devices", "events", "jobs", "procedures"}
+	return []string{records.SiteFile, "artifacts", "cases", "certificates", "checks", "devices", "events", "jobs", "procedures"}
 }
 
 // counted writes a number with its noun: 1 file, 2 files.

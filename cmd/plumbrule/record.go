@@ -18,7 +18,7 @@ import (
 
 func newRecordCommand(e *env) *cobra.Command {
 	cmd := &cobra.Command{
-		Use:     "record check|certificate|event|job",
+		Use:     "record check|certificate|event|job|case|step",
 		Short:   "write a new record, refused where validate would refuse it",
 		GroupID: groupRecord,
 		Long: "Record writes one new file under its right name, complete or not at all, and never touches one that exists. " +
@@ -27,12 +27,13 @@ func newRecordCommand(e *env) *cobra.Command {
 		Annotations: seeAlso(statuses("0", "the record was written", "3", "the record would contradict others, or cannot be written"), "validate", "status"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return misused(fmt.Sprintf("%q is nothing that record can write", args[0]), "write check, certificate, event or job")
+				return misused(fmt.Sprintf("%q is nothing that record can write", args[0]), "write check, certificate, event, job, case or step")
 			}
-			return misused("nothing said to record", "write check, certificate, event or job")
+			return misused("nothing said to record", "write check, certificate, event, job, case or step")
 		},
 	}
-	cmd.AddCommand(newRecordCheckCommand(e), newRecordCertificateCommand(e), newRecordEventCommand(e), newRecordJobCommand(e))
+	cmd.AddCommand(newRecordCheckCommand(e), newRecordCertificateCommand(e), newRecordEventCommand(e), newRecordJobCommand(e),
+		newRecordCaseCommand(e), newRecordStepCommand(e))
 	return cmd
 }
 

@@ -90,7 +90,7 @@ func (r *recording) check(ctx context.Context, args []string, f *checkFlags) (*r
 		return nil, err
 	}
 	if *f.at != "" || old == nil {
-		if c.Time, err = r.instant("time", *f.at); err != nil {
+		if c.Time, err = r.instant(*f.at); err != nil {
 			return nil, err
 		}
 	}
@@ -157,7 +157,8 @@ func (r *recording) conditions(c *records.Check, f *checkFlags) error {
 }
 
 // instant reads when something happened; empty means now. A bare day would leave the time of day to be guessed.
-func (r *recording) instant(flag, text string) (time.Time, error) {
+func (r *recording) instant(text string) (time.Time, error) {
+	const flag = "time"
 	if text == "" {
 		return r.now, nil
 	}

@@ -97,7 +97,7 @@ func (r *recording) event(args []string, f *eventFlags, kinds []string) (*record
 	if err := r.askEvent(out); err != nil {
 		return nil, err
 	}
-	out.Time, err = r.instant("time", *f.at)
+	out.Time, err = r.instant(*f.at)
 	return out, err
 }
 

@@ -16,6 +16,7 @@ type jobFlags struct {
 	commonFlags
 	title, customer   *string
 	devices, measured *[]string
+	before, after     *[]string
 	begin, end        *parsed[calendar.Date]
 }
 
@@ -23,7 +24,7 @@ func newRecordJobCommand(e *env) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "job ID",
 		Short: "record delivered work that rests on a device's measurements",
-		Long:  "For each quantity state the tightest tolerance, the longest straight length and the longest path travelled: they decide, if a device fails, whether the job is in doubt.",
+		Long:  "For each quantity state the tightest tolerance, the longest straight length and the longest path travelled: they decide, if a device fails, whether the job is in doubt. A check right before and one right after it, named here, keep it out of doubt when the device fails later.",
 		Example: "  plumbrule record job J-2026-118 --title \"blade roots\" --device scan-01 --begin 2026-10-12 --end 2026-10-13 \\\n" +
 			"    --measured \"distance,0.4 mm,1.2 m,3 m\" --by mk",
 		Annotations: seeAlso(statuses("0", "the record was written", "3", "the record would contradict others, or cannot be written"), "status"),
@@ -34,6 +35,8 @@ func newRecordJobCommand(e *env) *cobra.Command {
 		customer: flags.text("customer", "the customer's `REFERENCE`"),
 		devices:  flags.list("device", "`ID` of a device used; once for each"),
 		measured: flags.list("measured", "the most demanding thing of a quantity, as `QUANTITY,TOLERANCE,LENGTH[,PATH]`; once for each quantity"),
+		before:   flags.list("checked-before", "`PATH` of a check of its device made right before it; once for each device"),
+		after:    flags.list("checked-after", "`PATH` of a check of its device made right after it; once for each device"),
 		begin:    readFlag(flags, "begin", "first `DATE` of measuring", calendar.ParseDate),
 		end:      readFlag(flags, "end", "last `DATE`; the first if not given", calendar.ParseDate),
 	}
@@ -59,7 +62,7 @@ func (r *recording) job(args []string, f *jobFlags) (*records.Job, error) {
 	}
 	j := &records.Job{
 		ID: id, Customer: *f.customer, Devices: *f.devices, Begin: f.begin.value, End: f.end.value, Entered: r.now,
-		Note: *f.note, Amends: *f.amends, Reason: *f.reason,
+		Note: *f.note, Amends: *f.amends, Reason: *f.reason, CheckedBefore: *f.before, CheckedAfter: *f.after,
 	}
 	if j.Title, err = answered(r, question{flag: "title", given: *f.title, text: "what was measured"}, anyText); err != nil {
 		return nil, err

@@ -66,7 +66,7 @@ func newRoot(e *env) *cobra.Command {
 	help := newHelpCommand(root)
 	root.SetHelpCommand(help)
 	inOrder(root,
-		newStatusCommand(e), newDueCommand(e), newWatchCommand(e), newAlertsCommand(e), newChooseCommand(e), newPlanCommand(e), newValidateCommand(e),
+		newStatusCommand(e), newDueCommand(e), newWatchCommand(e), newAlertsCommand(e), newChooseCommand(e), newPlanCommand(e), newImpactCommand(e), newValidateCommand(e),
 		newInitCommand(e), newRecordCommand(e), newCardCommand(e),
 		newExplainCommand(e), newTraceCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
 		newDecideCommand(e), newBudgetCommand(e), newExtractCommand(e), newRouteCommand(e),

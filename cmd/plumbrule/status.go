@@ -122,6 +122,7 @@ func (j *judged) statusAnswer(devices []*rules.Device, detail bool) answer {
 	out.Page = &page{}
 	if !detail {
 		worstReasons(out.Page, devices)
+		caseRemarks(out.Page, devices)
 		j.artifactRemarks(out.Page)
 	} else {
 		for _, d := range devices {
@@ -188,6 +189,18 @@ func worstReasons(p *page, devices []*rules.Device) {
 	}
 }
 
+// caseRemarks tells of cases that are not closed for good, and of failures without one; all of them, since a case that waits is
+// easily forgotten behind a worse reason.
+func caseRemarks(p *page, devices []*rules.Device) {
+	for _, d := range worstFirst(devices) {
+		for i := range d.Reasons {
+			if r := &d.Reasons[i]; r.Code == "case-open" || r.Code == "case-missing" {
+				p.item("%s: %s", d.ID, r.Sentence)
+			}
+		}
+	}
+}
+
 // artifactRemarks tells which artifacts should not be checked with, and which fall due soon.
 func (j *judged) artifactRemarks(p *page) {
 	for _, a := range j.assessment.Artifacts {
@@ -197,6 +210,11 @@ func (j *judged) artifactRemarks(p *page) {
 			p.item("artifact %s: %s; a check made with it would be no evidence", a.ID, a.Objection)
 		case a.Calibration.State == rules.Soon:
 			p.item("artifact %s: calibration is due by %s", a.ID, a.Calibration.Date)
+		}
+		for i := range a.Cases {
+			if k := &a.Cases[i]; k.Open || len(k.Lacks) > 0 {
+				p.item("artifact %s: %s", a.ID, caseWords(k))
+			}
 		}
 	}
 }

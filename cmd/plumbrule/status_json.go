@@ -28,6 +28,8 @@ type artifactJSON struct {
 	Usable      bool    `json:"usable"`
 	Objection   string  `json:"objection"`
 	Calibration dueJSON `json:"calibration"`
+
+	Cases []caseJSON `json:"cases"`
 }
 
 type deviceJSON struct {
@@ -41,6 +43,7 @@ type deviceJSON struct {
 	Calibration dueJSON      `json:"calibration"`
 	Checks      []dueJSON    `json:"checks"`
 	Reasons     []reasonJSON `json:"reasons"`
+	Cases       []caseJSON   `json:"cases"`
 }
 
 type scopeJSON struct {
@@ -90,7 +93,7 @@ func (j *judged) statusJSON(devices []*rules.Device) statusJSON {
 		out.Devices = append(out.Devices, deviceJSONOf(d))
 	}
 	for _, a := range j.assessment.Artifacts {
-		row := artifactJSON{ID: a.ID, Service: string(a.Service), Usable: a.Code == "", Objection: a.Objection, Calibration: dueJSONOf(a.Calibration)}
+		row := artifactJSON{ID: a.ID, Service: string(a.Service), Usable: a.Code == "", Objection: a.Objection, Calibration: dueJSONOf(a.Calibration), Cases: casesJSON(a.Cases)}
 		if a.Record != nil {
 			row.Kind, row.Serial = a.Record.Kind, a.Record.Serial
 		}
@@ -102,7 +105,7 @@ func (j *judged) statusJSON(devices []*rules.Device) statusJSON {
 func deviceJSONOf(d *rules.Device) deviceJSON {
 	out := deviceJSON{
 		ID: d.ID, Fitness: string(d.Fitness), May: scopesJSON(d.May), MayNot: scopesJSON(d.MayNot),
-		Calibration: dueJSONOf(d.Calibration), Checks: []dueJSON{}, Reasons: []reasonJSON{},
+		Calibration: dueJSONOf(d.Calibration), Checks: []dueJSON{}, Reasons: []reasonJSON{}, Cases: casesJSON(d.Cases),
 		Service: serviceJSON{string(d.Service.State), dateText(d.Service.Since), d.Service.Location, d.Service.Owner, d.Service.Firmware},
 	}
 	if d.Record != nil {

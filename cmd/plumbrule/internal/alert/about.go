@@ -13,14 +13,14 @@ import (
 // without its figures, which move.
 func About(r *rules.Reason) string {
 	switch r.Code {
-	case "quantity-failed", "quantity-inconclusive", "conditional", "ratio-low", "jobs-in-doubt", "as-found-failed":
+	case "quantity-failed", "quantity-inconclusive", "conditional", "ratio-low", "jobs-in-doubt", "as-found-failed", "case-missing":
 		words := make([]string, len(r.Quantities))
 		for i, q := range r.Quantities {
 			words[i] = string(q)
 		}
 		return strings.Join(words, ", ")
 	case "record-unreadable", "certificate-unreviewed", "certificate-sent-back", "certificate-limited", "limitation", "in-doubt",
-		"extension", "extension-void", "extension-with-limits", "past-unproven":
+		"extension", "extension-void", "extension-with-limits", "past-unproven", "case-open":
 		if len(r.Sources) > 0 {
 			return r.Sources[0].File
 		}
