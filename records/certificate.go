@@ -22,7 +22,7 @@ type Certificate struct {
 	Ranges                   []ScopeRange
 	Traceability             string // the laboratory's statement
 	Standards                []Standard
-	Adjusted                 bool       // the object was adjusted during this calibration
+	Adjusted                 bool // the object was adjusted during this calibration
 	Values                   []CertifiedValue
 	AsFound, AsLeft          []CertifiedError
 	Review                   *Review
