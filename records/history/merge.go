@@ -37,7 +37,7 @@ func (w *walk) merge(i int) {
 	list := w.sides[c.ID]
 	for k := range list {
 		s := &list[k]
-		if n, known := m.parents[s.parent]; known && m.together[s.path] == nil && w.wanted(&s.raw) {
+		if n, known := m.parents[s.parent]; known && m.together[s.path] == nil {
 			m.apart[s.path] = append(m.apart[s.path], sideBlob{n, s.old[0]})
 			now[s.path] = &s.raw
 		}
@@ -62,8 +62,8 @@ func (m *merged) different(c *raw) {
 	}
 	change := Change{Kind: kindOf(old, c.now), Manner: Itself, Commit: m.commit, Path: c.path, Old: old, New: c.now, Irregular: irregular(c.modes[len(c.modes)-1])}
 	changing := 0 // sides that changed the content
-	for _, p := range m.order {
-		if m.anyChange(t, m.since(t, p, m.order)) {
+	for k, p := range m.order {
+		if k < len(c.old) && m.changed(t, sideBlob{p, c.old[k]}, m.order) {
 			changing++
 		}
 	}
@@ -96,66 +96,90 @@ func (m *merged) oneSided(path string, c *raw) {
 	t := m.at(path, false)
 	unlike := m.apart[path]
 	for _, j := range unlike {
-		discarded, found := m.lost(t, path, j, unlike)
-		if !found {
-			continue
+		change := Change{Kind: kindOf(j.old, c.now), Manner: Discarded, Commit: m.commit, Path: path, Old: j.old, New: c.now, Irregular: irregular(c.modes[len(c.modes)-1])}
+		if m.overruled(t, j, unlike, &change) {
+			t.add(change)
+			return
 		}
-		change := Change{Kind: kindOf(j.old, c.now), Manner: Chosen, Commit: m.commit, Path: path, Old: j.old, New: c.now, Irregular: irregular(c.modes[len(c.modes)-1])}
-		if discarded {
-			change.Manner = Discarded
-		}
-		t.add(change)
-		return
 	}
 }
 
-// lost reports whether the merge overruled what side j had done to a file; with
-// discarded that no other side had touched it.
-func (m *merged) lost(t *trail, path string, j sideBlob, unlike []sideBlob) (discarded, found bool) {
-	discarded = true
+// overruled reports whether the merge overruled what side j had done to a file,
+// and completes the change by which it did.
+func (m *merged) overruled(t *trail, j sideBlob, unlike []sideBlob, change *Change) bool {
+	path := change.Path
 	for _, i := range m.order {
 		if slices.ContainsFunc(unlike, func(s sideBlob) bool { return s.parent == i }) {
 			continue // this side is not the one taken
 		}
-		mine := m.since(t, j.parent, []int32{i})
-		if !m.anyChange(t, mine) || m.first(t, mine).Old == j.old {
-			return false, false // this side had not touched it, or had undone what it did
+		if !m.changed(t, j, []int32{i}) {
+			return false // this side had not touched it, or had undone what it did
 		}
-		theirs := m.since(t, i, []int32{j.parent})
-		if len(theirs) > 0 {
-			discarded = false
+		theirs, _ := m.since(t, i, []int32{j.parent})
+		if m.anyChange(t, theirs) {
+			change.Manner = Chosen
 		}
-		if m.renamed(t, theirs, path) {
-			return false, false // its content is looked at under the name the other side gave the file
+		if to := m.renamed(t, theirs, path); to != nil && change.New == "" {
+			if m.together[to.Path] != nil {
+				return false // its content is looked at under the name the other side gave the file
+			}
+			change.Kind, change.Path, change.New = Changed, to.Path, to.New
 		}
 	}
-	return discarded, true
+	return true
 }
 
-// renamed reports whether one of the commits moved the file away from a path to
-// one where the merge differs from every parent.
-func (m *merged) renamed(t *trail, commits []int32, path string) bool {
+// renamed returns the change by which one of the commits moved the file away from
+// a path, its content that of the last of them.
+func (m *merged) renamed(t *trail, commits []int32, path string) *Change {
+	var out *Change
 	for i := range t.changes {
-		c := &t.changes[i]
-		if c.Kind == Renamed && c.From == path && m.together[c.Path] != nil && slices.Contains(commits, int32(c.Commit)) {
-			return true
+		c := t.changes[i]
+		switch {
+		case !slices.Contains(commits, int32(c.Commit)):
+		case c.Kind == Renamed && (c.From == path || out != nil):
+			out = &c
+		case out != nil:
+			out.New = c.New
 		}
 	}
-	return false
+	return out
 }
 
 // since returns the commits that touched the file on the way to one parent and not
-// on the way to any of the others.
-func (m *merged) since(t *trail, parent int32, others []int32) []int32 {
-	own := m.graph.among(parent, t.touched)
+// on the way to any of the others, and those on the way to both.
+func (m *merged) since(t *trail, parent int32, others []int32) (own, common []int32) {
+	own = m.graph.among(parent, t.touched)
 	for _, o := range others {
-		if o == parent || len(own) == 0 {
+		if o == parent {
 			continue
 		}
 		theirs := m.graph.among(o, own)
+		common = append(common, theirs...)
 		own = slices.DeleteFunc(own, func(c int32) bool { return slices.Contains(theirs, c) })
 	}
-	return own
+	return own, common
+}
+
+// changed reports whether the content that a parent has at a path is its side's own
+// doing: the side touched the file, and the content is not the one from which the
+// sides set out.
+func (m *merged) changed(t *trail, side sideBlob, others []int32) bool {
+	own, common := m.since(t, side.parent, others)
+	if !m.anyChange(t, own) {
+		return false
+	}
+	last := slices.Clone(common)
+	for _, c := range common {
+		before := m.graph.among(c, common)
+		last = slices.DeleteFunc(last, func(b int32) bool { return b != c && slices.Contains(before, b) })
+	}
+	for i := range t.changes {
+		if c := &t.changes[i]; c.New == side.old && slices.Contains(last, int32(c.Commit)) {
+			return false
+		}
+	}
+	return true
 }
 
 // anyChange reports whether one of the commits did more to the file than give it
@@ -168,14 +192,4 @@ func (m *merged) anyChange(t *trail, commits []int32) bool {
 		}
 	}
 	return false
-}
-
-// first returns the oldest change that one of the commits made.
-func (m *merged) first(t *trail, commits []int32) *Change {
-	for i := range t.changes {
-		if slices.Contains(commits, int32(t.changes[i].Commit)) {
-			return &t.changes[i]
-		}
-	}
-	return &Change{}
 }
