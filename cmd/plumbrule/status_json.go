@@ -12,6 +12,7 @@ import (
 type statusJSON struct {
 	Site      string         `json:"site"`
 	At        string         `json:"at"`
+	Commit    *string        `json:"commit"` // whose records these are
 	Date      string         `json:"date"`
 	Hindsight bool           `json:"hindsight"`
 	Later     int            `json:"later_records"`
@@ -81,7 +82,7 @@ type sourceJSON struct {
 }
 
 func (j *judged) statusJSON(devices []*rules.Device) statusJSON {
-	out := statusJSON{At: j.at.Format(time.RFC3339), Date: dateText(j.assessment.Today), Hindsight: j.options.Hindsight, Later: j.assessment.Later, Devices: []deviceJSON{}, Artifacts: []artifactJSON{}}
+	out := statusJSON{At: j.at.Format(time.RFC3339), Commit: commitOrNull(j.commit), Date: dateText(j.assessment.Today), Hindsight: j.options.Hindsight, Later: j.assessment.Later, Devices: []deviceJSON{}, Artifacts: []artifactJSON{}}
 	if j.set.Site != nil {
 		out.Site = j.set.Site.Name
 		out.At = j.at.In(j.set.Site.Zone).Format(time.RFC3339)
