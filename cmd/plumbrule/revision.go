@@ -18,7 +18,7 @@ func (f *flagSet) revision() *string {
 }
 
 // past opens the git repository in which the records lie. The folder itself may be a bare repository.
-func (e env) past(ctx context.Context) (*history.Repository, *repository.Repository, error) {
+func (e env) past(ctx context.Context, options ...repository.Option) (*history.Repository, *repository.Repository, error) {
 	r, err := repository.Find(e.Dir)
 	if errors.Is(err, repository.ErrNone) {
 		r, err = &repository.Repository{Root: e.Dir}, nil
@@ -26,7 +26,7 @@ func (e env) past(ctx context.Context) (*history.Repository, *repository.Reposit
 	if err != nil {
 		return nil, nil, unreadable(err.Error(), "name the records with -C", err)
 	}
-	git, err := repository.Git(r.Root)
+	git, err := repository.Git(r.Root, options...)
 	if err != nil {
 		return nil, nil, pastFault(err)
 	}

@@ -68,7 +68,7 @@ func newRoot(e *env) *cobra.Command {
 	inOrder(root,
 		newStatusCommand(e), newDueCommand(e), newChooseCommand(e), newPlanCommand(e), newValidateCommand(e),
 		newInitCommand(e), newRecordCommand(e),
-		newExplainCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
+		newExplainCommand(e), newHistoryCommand(e), newDiffCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
 		newDecideCommand(e), newBudgetCommand(e), newExtractCommand(e), newRouteCommand(e),
 		newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), help, newVersionCommand(e), newCompletionCommand(root, e),
 	)

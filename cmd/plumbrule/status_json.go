@@ -103,7 +103,7 @@ func (j *judged) statusJSON(devices []*rules.Device) statusJSON {
 func deviceJSONOf(d *rules.Device) deviceJSON {
 	out := deviceJSON{
 		ID: d.ID, Fitness: string(d.Fitness), May: scopesJSON(d.May), MayNot: scopesJSON(d.MayNot),
-		Calibration: dueJSONOf(d.Calibration), Checks: []dueJSON{}, Reasons: []reasonJSON{},
+		Calibration: dueJSONOf(d.Calibration), Checks: []dueJSON{}, Reasons: reasonsJSON(d.Reasons),
 		Service: serviceJSON{string(d.Service.State), dateText(d.Service.Since), d.Service.Location, d.Service.Owner, d.Service.Firmware},
 	}
 	if d.Record != nil {
@@ -113,8 +113,13 @@ func deviceJSONOf(d *rules.Device) deviceJSON {
 	for _, c := range d.Checks {
 		out.Checks = append(out.Checks, dueJSONOf(c))
 	}
-	for _, r := range d.Reasons {
-		out.Reasons = append(out.Reasons, reasonJSON{r.Code, string(r.Effect), r.Sentence, quantityTexts(r.Quantities), sourcesJSON(r.Sources)})
+	return out
+}
+
+func reasonsJSON(list []rules.Reason) []reasonJSON {
+	out := []reasonJSON{}
+	for _, r := range list {
+		out = append(out, reasonJSON{r.Code, string(r.Effect), r.Sentence, quantityTexts(r.Quantities), sourcesJSON(r.Sources)})
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"iter"
 	"path"
 	"slices"
 	"strings"
@@ -113,13 +114,15 @@ func (r *Repository) folderIn(commit *Commit, all []listed) (string, error) {
 // with a slash at its end.
 func (t *Tree) Folder() string { return t.folder }
 
-// Object returns the hash of a file's content.
-func (t *Tree) Object(name string) (hash string, found bool) {
-	e := t.entries[name]
-	if e == nil || e.mode.IsDir() {
-		return "", false
+// Objects yields every file and link with the hash of its content, in no order.
+func (t *Tree) Objects() iter.Seq2[string, string] {
+	return func(yield func(string, string) bool) {
+		for name, e := range t.entries {
+			if !e.mode.IsDir() && !yield(name, e.object) {
+				return
+			}
+		}
 	}
-	return e.object, true
 }
 
 // Close ends what reads for the tree. Files opened before can still be read.

@@ -19,15 +19,27 @@ import (
 type Runner struct {
 	program string
 	dir     string
+	index   string // the file of another index; empty: the usual one
 }
 
+// Option changes how git is run.
+type Option func(*Runner)
+
+// Index has git look at the index in another file, by its absolute path: that is
+// where the one is that a hook is to look at.
+func Index(file string) Option { return func(g *Runner) { g.index = file } }
+
 // Git returns what runs git in a folder; [ErrNoGit] where git is not installed.
-func Git(dir string) (*Runner, error) {
+func Git(dir string, options ...Option) (*Runner, error) {
 	program, err := exec.LookPath("git")
 	if err != nil {
 		return nil, ErrNoGit
 	}
-	return &Runner{program: program, dir: dir}, nil
+	g := &Runner{program: program, dir: dir}
+	for _, o := range options {
+		o(g)
+	}
+	return g, nil
 }
 
 // Start starts one command.
@@ -36,14 +48,17 @@ func (g *Runner) Start(ctx context.Context, args ...string) (history.Process, er
 	fixed := []string{
 		"-C", g.dir, "--no-pager", "--no-optional-locks", "--literal-pathspecs", "--no-replace-objects",
 		"-c", "core.quotepath=off", "-c", "core.fsmonitor=false", "-c", "core.hooksPath=" + os.DevNull, "-c", "submodule.recurse=false",
-		"-c", "log.showSignature=false", "-c", "log.mailmap=false", "-c", "diff.orderFile=", "-c", "protocol.allow=never",
+		"-c", "log.showSignature=false", "-c", "log.mailmap=false", "-c", "protocol.allow=never",
 		// Whoever names a folder that is a bare repository means that one.
 		"-c", "safe.bareRepository=all",
 		// Signatures are verified by the programs of the system, whatever the repository would have.
 		"-c", "gpg.program=gpg", "-c", "gpg.openpgp.program=gpg", "-c", "gpg.x509.program=gpgsm", "-c", "gpg.ssh.program=ssh-keygen",
 	}
 	p := &process{stop: stop, verb: args[0], command: exec.CommandContext(ctx, g.program, append(fixed, args...)...)}
-	p.command.Env = append(environment(os.Environ()), "GIT_NO_REPLACE_OBJECTS=1", "GIT_GRAFT_FILE="+os.DevNull, "GIT_NO_LAZY_FETCH=1")
+	p.command.Env = append(environment(os.Environ()), "GIT_NO_REPLACE_OBJECTS=1", "GIT_GRAFT_FILE="+os.DevNull+"/none", "GIT_NO_LAZY_FETCH=1")
+	if g.index != "" {
+		p.command.Env = append(p.command.Env, "GIT_INDEX_FILE="+g.index)
+	}
 	p.command.Stderr = &p.complaint
 	var err error
 	if p.in, err = p.command.StdinPipe(); err != nil {
