@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -13,7 +14,7 @@ import (
 
 // historyFlags are the flags of history.
 type historyFlags struct {
-	rev, contains                             *string
+	rev, contains, since                      *string
 	changes, diff, signatures, staged, strict *bool
 }
 
@@ -34,7 +35,7 @@ func newHistoryCommand(e *env) *cobra.Command {
   plumbrule history --changes --diff
 
   # is what an earlier report was made from still part of the past
-  plumbrule history --changes --contains HEAD`,
+  plumbrule history --changes --contains HEAD --since HEAD`,
 		GroupID: groupCloser,
 		Annotations: seeAlso(statuses(
 			"0", "the past was listed",
@@ -50,6 +51,7 @@ func newHistoryCommand(e *env) *cobra.Command {
 	o.diff = f.yes("diff", "show the lines that were changed or removed")
 	o.rev = f.text("rev", "the past up to this `REVISION`: a commit, branch or tag; HEAD if not given")
 	o.contains = f.text("contains", "tell whether this `COMMIT`, known from before, is still part of the past")
+	o.since = f.text("since", "of changes, list only those not yet in the past of this `COMMIT`")
 	o.signatures = f.yes("signatures", "verify the signatures of the commits listed")
 	o.staged = f.yes("staged", "list what the next commit would change, rename or remove, and nothing else")
 	o.strict = f.strict()
@@ -86,8 +88,11 @@ func (e env) history(cmd *cobra.Command, o *historyFlags, args []string) error {
 	if p.files, err = p.chosen(args); err != nil {
 		return err
 	}
+	if err := p.onlySince(ctx, *o.since); err != nil {
+		return err
+	}
 	if *o.changes {
-		p.files = slices.DeleteFunc(p.files, func(f historyFile) bool { return len(f.Afterwards()) == 0 })
+		p.files = slices.DeleteFunc(p.files, func(f historyFile) bool { return len(f.afterwards()) == 0 })
 	}
 	if err := p.lookCloser(ctx, o); err != nil {
 		return err
@@ -102,7 +107,7 @@ func (e env) history(cmd *cobra.Command, o *historyFlags, args []string) error {
 	if err := p.invalid(); err != nil {
 		return err
 	}
-	rewritten := slices.ContainsFunc(p.files, func(f historyFile) bool { return f.evidence() && len(f.Rewritten()) > 0 })
+	rewritten := slices.ContainsFunc(p.files, func(f historyFile) bool { return f.evidence() && f.rewritten() })
 	return attention(*o.strict, rewritten || p.standing != "" && p.standing != history.Part)
 }
 
@@ -137,6 +142,28 @@ func (e env) readPast(ctx context.Context, o *historyFlags) (*pastOf, error) {
 	return p, nil
 }
 
+// onlySince lets only the changes count that are not part of the past of a commit. Where the past was rewritten and does not
+// hold that commit, all count.
+func (p *pastOf) onlySince(ctx context.Context, rev string) error {
+	if rev == "" {
+		return nil
+	}
+	id := rev
+	commit, err := p.past.Commit(ctx, rev)
+	var unknown *history.UnknownRevision
+	switch {
+	case err == nil:
+		id = commit.ID
+	case !errors.As(err, &unknown):
+		return pastFault(err)
+	}
+	since := p.log.Since(id)
+	for i := range p.files {
+		p.files[i].since = since
+	}
+	return nil
+}
+
 // lookCloser verifies signatures and finds the lines that differ, where that is asked.
 func (p *pastOf) lookCloser(ctx context.Context, o *historyFlags) error {
 	if *o.signatures {
@@ -162,7 +189,7 @@ func (p *pastOf) lookCloser(ctx context.Context, o *historyFlags) error {
 	for _, f := range p.files {
 		for i := range f.Changes {
 			c := &f.Changes[i]
-			if !c.Rewrites() {
+			if !c.Rewrites() || f.since != nil && !f.since[c.Commit] {
 				continue
 			}
 			lines, err := p.past.Difference(ctx, c.Old, c.New)

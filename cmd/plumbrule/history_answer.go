@@ -43,7 +43,7 @@ func (p *pastOf) above(changes bool) []string {
 			count, changed = &evidence, &rewritten
 		}
 		*count++
-		if len(f.Rewritten()) > 0 {
+		if f.rewritten() {
 			*changed++
 		}
 	}
@@ -99,7 +99,7 @@ func (p *pastOf) fileTable() table.Table {
 func (p *pastOf) sinceCell(f *historyFile) table.Cell {
 	var words []string
 	counts := map[string]int{}
-	for _, c := range f.Afterwards() {
+	for _, c := range f.afterwards() {
 		word := changeWord(&c)
 		if counts[word]++; counts[word] == 1 {
 			words = append(words, word)
@@ -116,7 +116,7 @@ func (p *pastOf) sinceCell(f *historyFile) table.Cell {
 	switch {
 	case len(words) == 0:
 		return table.Text("as it was")
-	case f.evidence() && len(f.Rewritten()) > 0:
+	case f.evidence() && f.rewritten():
 		return table.Word(strings.Join(words, "; "), table.Bad)
 	}
 	return table.Text(strings.Join(words, "; "))
@@ -162,7 +162,7 @@ func (p *pastOf) changeTable(all bool) table.Table {
 		f := &p.files[i]
 		list := f.Changes
 		if !all {
-			list = f.Afterwards()
+			list = f.afterwards()
 		}
 		for k := range list {
 			c := &list[k]
@@ -251,7 +251,7 @@ func (p *pastOf) onFile(out *page, f *historyFile) {
 	}
 	if f.Object == "" {
 		out.item("no longer there")
-	} else if f.kind != "" && len(f.Afterwards()) == 0 && f.First() != nil {
+	} else if f.kind != "" && len(f.afterwards()) == 0 && f.First() != nil {
 		out.item("as it was added")
 	}
 }

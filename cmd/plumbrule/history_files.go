@@ -14,10 +14,21 @@ import (
 // historyFile is a file with its past and what the records say about it.
 type historyFile struct {
 	*history.File
-	kind    string   // of record; "attached" for a file that records name or that lies among them
-	subject string   // device, artifact, or the record itself
-	devices []string // of a job
-	amended []string // files of the records that correct it
+	kind    string       // of record; "attached" for a file that records name or that lies among them
+	subject string       // device, artifact, or the record itself
+	devices []string     // of a job
+	amended []string     // files of the records that correct it
+	since   map[int]bool // commits whose changes count; nil: all
+}
+
+// afterwards lists what happened to the file after it was added, as far as it counts.
+func (f *historyFile) afterwards() []history.Change {
+	return slices.DeleteFunc(f.Afterwards(), func(c history.Change) bool { return f.since != nil && !f.since[c.Commit] })
+}
+
+// rewritten tells whether the file no longer says what it said.
+func (f *historyFile) rewritten() bool {
+	return slices.ContainsFunc(f.afterwards(), func(c history.Change) bool { return c.Rewrites() })
 }
 
 // evidence tells what must not be rewritten from what may change.
@@ -111,7 +122,7 @@ func (p *pastOf) recordFiles() []historyFile {
 			kind = "attached"
 		}
 		if kind != "" {
-			out = append(out, historyFile{f, kind, subject, devices[f.Path], amended[f.Path]})
+			out = append(out, historyFile{f, kind, subject, devices[f.Path], amended[f.Path], nil})
 		}
 	}
 	return out

@@ -78,7 +78,7 @@ func (p *pastOf) json() historyJSON {
 	for i := range p.files {
 		f := &p.files[i]
 		r := historyRecordJSON{
-			Path: f.Path, Kind: f.kind, Subject: f.subject, Evidence: f.evidence(), Present: f.Object != "", Rewritten: len(f.Rewritten()) > 0,
+			Path: f.Path, Kind: f.kind, Subject: f.subject, Evidence: f.evidence(), Present: f.Object != "", Rewritten: f.rewritten(),
 			CorrectedBy: append([]string{}, f.amended...), Changes: []changeJSON{},
 		}
 		for k := range f.Changes {

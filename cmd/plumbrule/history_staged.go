@@ -29,7 +29,7 @@ type stagedChangeJSON struct {
 
 // staged lists what the next commit would do to what is recorded.
 func (e env) staged(cmd *cobra.Command, o *historyFlags, args []string) error {
-	if len(args) > 0 || *o.changes || *o.diff || *o.signatures || *o.rev != "" || *o.contains != "" {
+	if len(args) > 0 || *o.changes || *o.diff || *o.signatures || *o.rev != "" || *o.contains != "" || *o.since != "" {
 		return misused("--staged beside other flags, expected --strict at most", `"git diff --cached" shows the lines`)
 	}
 	past, _, err := e.past(cmd.Context(), e.index()...)

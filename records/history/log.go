@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"context"
 	"errors"
-	"slices"
 	"strings"
 )
 
@@ -28,10 +27,29 @@ func (l *Log) File(path string) *File { return l.byPath[path] }
 // Commit returns the commit of a change.
 func (l *Log) Commit(c *Change) *Commit { return &l.Commits[c.Commit] }
 
-// Contains reports whether a commit, by its whole hash, is the tip or one of those
-// before it.
-func (l *Log) Contains(id string) bool {
-	return slices.ContainsFunc(l.Commits, func(c Commit) bool { return c.ID == id })
+// Since returns the commits that are not part of the past of a known one, by index;
+// all of them where that, by its whole hash, is not part of this past.
+func (l *Log) Since(known string) map[int]bool {
+	out := make(map[int]bool, len(l.Commits))
+	from := -1
+	for i := range l.Commits {
+		out[i] = true
+		if l.Commits[i].ID == known {
+			from = i
+		}
+	}
+	if from < 0 {
+		return out
+	}
+	g := newGraph(l.Commits)
+	all := make([]int32, len(l.Commits))
+	for i := range all {
+		all[i] = int32(i)
+	}
+	for _, before := range g.among(int32(from), all) {
+		delete(out, int(before))
+	}
+	return out
 }
 
 // Log reads the past up to a commit: once over all commits, once over the merges,
