@@ -88,7 +88,7 @@ func (e env) history(cmd *cobra.Command, o *historyFlags, args []string) error {
 	if p.files, err = p.chosen(args); err != nil {
 		return err
 	}
-	if err := p.onlySince(ctx, *o.since); err != nil {
+	if err := p.onlySince(ctx, *o.since, *o.contains != ""); err != nil {
 		return err
 	}
 	if *o.changes {
@@ -143,8 +143,8 @@ func (e env) readPast(ctx context.Context, o *historyFlags) (*pastOf, error) {
 }
 
 // onlySince lets only the changes count that are not part of the past of a commit. Where the past was rewritten and does not
-// hold that commit, all count.
-func (p *pastOf) onlySince(ctx context.Context, rev string) error {
+// hold that commit, all count; one that does not exist here may be missing only where --contains says so.
+func (p *pastOf) onlySince(ctx context.Context, rev string, mayMiss bool) error {
 	if rev == "" {
 		return nil
 	}
@@ -154,7 +154,7 @@ func (p *pastOf) onlySince(ctx context.Context, rev string) error {
 	switch {
 	case err == nil:
 		id = commit.ID
-	case !errors.As(err, &unknown):
+	case !errors.As(err, &unknown) || !mayMiss:
 		return pastFault(err)
 	}
 	since := p.log.Since(id)

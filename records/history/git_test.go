@@ -31,7 +31,7 @@ type process struct {
 
 func (r runner) command(ctx context.Context, args ...string) *exec.Cmd {
 	c := exec.CommandContext(ctx, "git", append([]string{"-C", r.dir, "--no-replace-objects", "--literal-pathspecs"}, args...)...)
-	c.Env = append(os.Environ(), "HOME="+r.dir, "GIT_CONFIG_NOSYSTEM=1", "LC_ALL=C", "GIT_CEILING_DIRECTORIES="+filepath.Dir(r.dir))
+	c.Env = append(os.Environ(), "HOME="+r.dir, "GIT_CONFIG_NOSYSTEM=1", "LC_ALL=C", "GIT_CEILING_DIRECTORIES="+os.TempDir())
 	return c
 }
 
