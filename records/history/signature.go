@@ -3,6 +3,7 @@ package history
 import (
 	"context"
 	"fmt"
+	"strconv"
 	"strings"
 )
 
@@ -69,5 +70,34 @@ func (r *Repository) Signatures(ctx context.Context, ids []string) (map[string]S
 		}
 		out[list[i]] = Signature{State: signatureState(list[i+1]), Signer: list[i+2], Key: list[i+3]}
 	}
-	return out, nil
+	return out, r.signedAllTheSame(ctx, out)
+}
+
+// signedAllTheSame corrects what git says of a commit that has a signature where
+// no keys are configured: that it has none.
+func (r *Repository) signedAllTheSame(ctx context.Context, all map[string]Signature) error {
+	var ask strings.Builder
+	for id, s := range all {
+		if s.State == Unsigned {
+			ask.WriteString(id + "\n")
+		}
+	}
+	out, err := r.output(ctx, ask.String(), "cat-file", "--batch", "--buffer")
+	if err != nil {
+		return err
+	}
+	for text := string(out); text != ""; {
+		line, rest, _ := strings.Cut(text, "\n")
+		id, about, _ := strings.Cut(line, " ")
+		size, err := strconv.Atoi(strings.TrimPrefix(about, "commit "))
+		if err != nil || size < 0 || size >= len(rest) {
+			return fmt.Errorf("git cat-file printed %q, expected hash, commit and size", line)
+		}
+		head, _, _ := strings.Cut(rest[:size], "\n\n")
+		if strings.Contains(head, "\ngpgsig") {
+			all[id] = Signature{State: Unverifiable}
+		}
+		text = rest[size+1:]
+	}
+	return nil
 }
