@@ -154,8 +154,19 @@ func (p *pastOf) changeTable(all bool) table.Table {
 	t := table.Table{Columns: []table.Column{{Title: "record"}, {Title: "what"}, {Title: "committed"}, {Title: "by"}, {Title: "commit"}, {Title: "how", Wrap: true, Optional: 1}}}
 	if all {
 		t.Columns = []table.Column{
-			{Title: "record"}, {Title: "kind"}, {Title: "evidence"}, {Title: "what"}, {Title: "from"}, {Title: "committed"}, {Title: "written"}, {Title: "by"}, {Title: "email"},
-			{Title: "commit"}, {Title: "how"}, {Title: "signature"}, {Title: "corrected by"},
+			{Title: "record"},
+			{Title: "kind"},
+			{Title: "evidence"},
+			{Title: "what"},
+			{Title: "from"},
+			{Title: "committed"},
+			{Title: "written"},
+			{Title: "by"},
+			{Title: "email"},
+			{Title: "commit"},
+			{Title: "how"},
+			{Title: "signature"},
+			{Title: "corrected by"},
 		}
 	}
 	for i := range p.files {

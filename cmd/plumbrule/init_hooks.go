@@ -28,7 +28,7 @@ plumbrule -C "$records" validate --strict >&2
 }
 
 // recipeText is the script for a machine that checks what was pushed.
-func recipeText(within string) string {
+func recipeText() string {
 	return fmt.Sprintf(`#!/bin/sh
 # What a machine checks after every push, in a clone with the whole past:
 # a shallow one cannot tell whether anything was rewritten.
@@ -76,7 +76,7 @@ func (e env) installHooks(ctx context.Context, r *repository.Repository) (writte
 		return nil, unreadable(err.Error(), "", err)
 	}
 	written = append(written, hook)
-	switch err := r.Create(recipeFile, []byte(recipeText(within))); {
+	switch err := r.Create(recipeFile, []byte(recipeText())); {
 	case errors.Is(err, repository.ErrExists):
 	case err != nil:
 		return written, unreadable(err.Error(), "name a folder that can be written", err)

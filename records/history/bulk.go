@@ -165,8 +165,7 @@ func (b *bulk) receive(in *bufio.Reader, e *entry) error {
 }
 
 // close ends the reading.
-func (b *bulk) close() error {
+func (b *bulk) close() {
 	b.stop()
 	<-b.done
-	return nil
 }

@@ -38,25 +38,24 @@ func (r runner) command(ctx context.Context, args ...string) *exec.Cmd {
 func (r runner) Start(ctx context.Context, args ...string) (history.Process, error) {
 	ctx, stop := context.WithCancel(ctx)
 	p := &process{Cmd: r.command(ctx, args...), stop: stop}
-	p.Cmd.Stderr = &p.said
+	p.Stderr = &p.said
 	p.in, _ = p.StdinPipe()
 	p.Reader, _ = p.StdoutPipe()
-	return p, p.Cmd.Start()
+	return p, p.Start()
 }
 
 func (p *process) Write(b []byte) (int, error) { return p.in.Write(b) }
 func (p *process) CloseWrite() error           { return p.in.Close() }
 
 func (p *process) Close() error {
-	if n, _ := p.Reader.Read(make([]byte, 1)); n > 0 {
+	if n, _ := p.Read(make([]byte, 1)); n > 0 {
 		p.stop()
 		_ = p.Wait()
 		return nil
 	}
 	defer p.stop()
-	var exit *exec.ExitError
 	err := p.Wait()
-	if errors.As(err, &exit) {
+	if exit, ok := errors.AsType[*exec.ExitError](err); ok {
 		return &history.Refusal{Verb: p.Args[5], Status: exit.ExitCode(), Said: strings.TrimSpace(p.said.String())}
 	}
 	return err

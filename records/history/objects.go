@@ -190,7 +190,7 @@ type file struct {
 	*bytes.Reader
 }
 
-func (f *file) Stat() (fs.FileInfo, error) { return info{f.entry, f.Reader.Size()}, nil }
+func (f *file) Stat() (fs.FileInfo, error) { return info{f.entry, f.Size()}, nil }
 func (f *file) Close() error               { return nil }
 
 // stream opens a content that is too large to keep.

@@ -126,7 +126,10 @@ func (t *Tree) Objects() iter.Seq2[string, string] {
 }
 
 // Close ends what reads for the tree. Files opened before can still be read.
-func (t *Tree) Close() error { return errors.Join(t.bulk.close(), t.objects.close()) }
+func (t *Tree) Close() error {
+	t.bulk.close()
+	return t.objects.close()
+}
 
 // put adds an entry below its folder, and the folders on the way.
 func (t *Tree) put(e *entry) {
