@@ -144,7 +144,7 @@ func (b *bulk) receive(in *bufio.Reader, e *entry) error {
 	if err != nil {
 		return err
 	}
-	size, err := sizeIn(line)
+	size, err := sizeIn(line, e.object)
 	if err != nil {
 		e.bulk.err = e.unreadable("")
 		return nil //nolint:nilerr // the object is missing; git goes on

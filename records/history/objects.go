@@ -66,7 +66,7 @@ func (o *objects) ask(ctx context.Context, r **reader, e *entry, mode string) (i
 	if err != nil {
 		return 0, o.drop(r, e)
 	}
-	size, err := sizeIn(line)
+	size, err := sizeIn(line, e.object)
 	if err != nil {
 		return 0, e.unreadable("")
 	}
@@ -133,10 +133,10 @@ func (o *objects) close() error {
 }
 
 // sizeIn reads the size from "<hash> blob <size>".
-func sizeIn(line string) (int64, error) {
+func sizeIn(line, object string) (int64, error) {
 	fields := strings.Fields(line)
-	if len(fields) != 3 || fields[1] != "blob" {
-		return 0, fmt.Errorf("git cat-file printed %q, expected hash, blob and size", line)
+	if len(fields) != 3 || fields[0] != object || fields[1] != "blob" {
+		return 0, fmt.Errorf("git cat-file printed %q, expected %s, blob and size", line, object)
 	}
 	return strconv.ParseInt(fields[2], 10, 64)
 }

@@ -43,8 +43,14 @@ func underGit(t *testing.T) (dir, sprung string) {
 		t.Fatal(err)
 	}
 	gitIn(t, dir, "commit", "--quiet", "-a", "-m", "two")
+	forged := exec.CommandContext(t.Context(), "sh", "-c", `git cat-file commit HEAD | sed 's/^committer .*/&\ngpgsig -----BEGIN SSH SIGNATURE-----\n aaaa\n -----END SSH SIGNATURE-----/' |
+		git hash-object -t commit -w --stdin | xargs git update-ref HEAD`)
+	forged.Dir = dir
+	if out, err := forged.CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
 	for key, value := range map[string]string{
-		"filter.x.clean": trap, "filter.x.smudge": trap, "filter.x.process": trap, "core.fsmonitor": trap, "core.pager": trap,
+		"gpg.ssh.allowedSignersFile": trap, "filter.x.clean": trap, "filter.x.smudge": trap, "filter.x.process": trap, "core.fsmonitor": trap, "core.pager": trap,
 		"diff.external": trap, "diff.x.textconv": trap, "diff.x.command": trap, "core.hooksPath": top, "gpg.program": trap, "gpg.ssh.program": trap,
 		"gpg.format": "ssh", "log.showSignature": "true", "diff.orderFile": "checks/a.toml", "diff.renames": "copies", "log.date": "relative", "color.ui": "always",
 		"diff.noprefix": "true", "log.follow": "true", "log.diffMerges": "off", "core.abbrev": "5", "diff.relative": "true", "log.showRoot": "false",
@@ -96,8 +102,8 @@ func TestPastRunsNothing(t *testing.T) {
 	if err != nil || strings.Join(lines, "|") != "@@ -1 +1 @@|-1|+2" {
 		t.Errorf("%q, %v", lines, err)
 	}
-	if _, err := r.Signatures(ctx, []string{tip.ID}); err != nil {
-		t.Error(err)
+	if s, err := r.Signatures(ctx, []string{tip.ID}); err != nil || s[tip.ID].State == history.Good || s[tip.ID].State == history.Unsigned {
+		t.Errorf("a forged signature: %+v, %v", s, err)
 	}
 	if _, err := r.Staged(ctx); err != nil {
 		t.Error(err)
