@@ -143,7 +143,7 @@ func (e env) complain(list []records.Diagnostic) {
 // taken from a commit it tells from which.
 func (e env) pending(ctx context.Context, j *judged) {
 	if j.commit != nil {
-		fmt.Fprintf(e.Stderr, "plumbrule: note: judged from the records of commit %s, not from the files in the folder\n", commitText(j.commit, zoneOf(j.set)))
+		fmt.Fprintf(e.Stderr, "plumbrule: note: these are the records of commit %s, not the files in the folder\n", commitText(j.commit, zoneOf(j.set)))
 		return
 	}
 	list, err := j.repository.Uncommitted(ctx, recordPaths()...)

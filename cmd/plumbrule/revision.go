@@ -65,15 +65,20 @@ func (e env) openAs(ctx context.Context, flags instantFlags) (*judged, error) {
 		}
 		return e.open(options)
 	}
+	return e.openRevision(ctx, *flags.rev, *flags.at, options)
+}
+
+// openRevision loads the records of a revision. Dates after the instant, the time of the commit if none is given, are reported.
+func (e env) openRevision(ctx context.Context, rev, at string, options records.Options) (*judged, error) {
 	past, r, err := e.past(ctx)
 	if err != nil {
 		return nil, err
 	}
-	commit, err := past.Commit(ctx, *flags.rev)
+	commit, err := past.Commit(ctx, rev)
 	if err != nil {
 		return nil, pastFault(err)
 	}
-	if *flags.at == "" {
+	if at == "" {
 		if err := e.clockOf(ctx, past, commit); err != nil {
 			return nil, err
 		}

@@ -14,6 +14,7 @@ import (
 // renames with an amendment, on a line of work and on branches that are merged without conflict. Contents are unlike each
 // other, since git follows copies too.
 func TestAgainstFollow(t *testing.T) {
+	often(t, "20")
 	rapid.Check(t, func(rt *rapid.T) {
 		p := newPast(t)
 		d := &drawing{T: rt, past: p}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"maps"
@@ -80,6 +81,17 @@ func newPast(tb testing.TB) *past {
 		tb.Skip("no git")
 	}
 	return &past{TB: tb, marks: map[string]int{}, hashes: map[string]string{}, parents: map[string][]string{}, trees: map[string]map[string]string{}, clock: 1_780_000_000}
+}
+
+// often has random pasts drawn so many times, unless the command line says otherwise: each takes some dozens of processes.
+func often(tb testing.TB, times string) {
+	tb.Helper()
+	if f := flag.Lookup("rapid.checks"); f.Value.String() == f.DefValue {
+		if err := f.Value.Set(times); err != nil {
+			tb.Fatal(err)
+		}
+		tb.Cleanup(func() { _ = f.Value.Set(f.DefValue) })
+	}
 }
 
 // tree is the content of files by path.

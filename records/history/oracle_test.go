@@ -16,6 +16,7 @@ import (
 // Random pasts are told as one "git show" per commit tells them; of merges, as the three contents of each file tell them: in
 // the merge base that git names, in the two sides, and in the merge.
 func TestAgainstShow(t *testing.T) {
+	often(t, "30")
 	rapid.Check(t, func(rt *rapid.T) {
 		p := newPast(t)
 		names := drawPast(rt, p)

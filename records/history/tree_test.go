@@ -159,8 +159,8 @@ func TestTreeIsAFileSystem(t *testing.T) {
 // Whatever is wrong with an object, the record that needs it is named, and every other is read.
 func TestDamagedObjects(t *testing.T) {
 	for name, damage := range map[string]func(path string) error{
-		"lost":      os.Remove,
-		"empty":     func(path string) error { return os.Truncate(path, 0) },
+		"lost":  os.Remove,
+		"empty": func(path string) error { return os.Truncate(path, 0) },
 		"cut short": func(path string) error { // so that git finds its beginning, and ends over the rest
 			info, err := os.Stat(path)
 			if err != nil {
@@ -168,7 +168,7 @@ func TestDamagedObjects(t *testing.T) {
 			}
 			return os.Truncate(path, info.Size()*3/4)
 		},
-		"no zlib":   func(path string) error { return os.WriteFile(path, []byte("garbage"), 0o644) },
+		"no zlib": func(path string) error { return os.WriteFile(path, []byte("garbage"), 0o644) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := copied(t, smallShop, ".")
