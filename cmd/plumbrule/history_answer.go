@@ -87,7 +87,10 @@ func (p *pastOf) onFile(out *page, f *historyFile) {
 		c := &f.Changes[i]
 		commit := p.log.Commit(c)
 		word := string(c.Kind)
-		if i > 0 {
+		switch {
+		case i > 0 && c.Kind == history.Added && c.New == f.Changes[i-1].New:
+			word = "added alike, on another line of work,"
+		case i > 0:
 			word = changeWord(c)
 		}
 		if c.From != "" {

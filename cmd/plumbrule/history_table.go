@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"path"
 	"strings"
 	"time"
 
@@ -116,7 +117,7 @@ func (p *pastOf) changeTable(all bool) table.Table {
 				}
 				how := mannerText(c)
 				if c.From != "" {
-					how = strings.TrimSpace("from " + c.From + " " + how)
+					how = strings.TrimSpace("was " + shortFrom(c) + " " + how)
 				}
 				t.Add(table.Text(c.Path), word, table.Text(p.minute(commit.CommitTime)), table.Text(commit.Author), table.Text(commit.Short()), table.Text(how))
 				continue
@@ -128,6 +129,14 @@ func (p *pastOf) changeTable(all bool) table.Table {
 		}
 	}
 	return t
+}
+
+// shortFrom names the path before a rename, within the folder if that is the same.
+func shortFrom(c *history.Change) string {
+	if path.Dir(c.From) == path.Dir(c.Path) {
+		return path.Base(c.From)
+	}
+	return c.From
 }
 
 func yesNo(b bool) string {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/repository"
+	"plumbrule/cmd/plumbrule/internal/show"
 	"plumbrule/records"
 	"plumbrule/records/history"
 	"plumbrule/rules"
@@ -52,7 +53,7 @@ func pastFault(err error) error {
 	case errors.As(err, &none):
 		return unreadable(err.Error(), "name the folder with -C, or a later revision", err)
 	}
-	return unreadable("git's record of the past cannot be read: "+err.Error(), "", err)
+	return unreadable("git's record of the past cannot be read: "+err.Error(), `"git fsck" tells what is damaged, and another clone may have it`, err)
 }
 
 // openAs loads the records that the flags ask for. Dates after the instant of judging are reported where that is now or the
@@ -114,7 +115,8 @@ func (e env) clockOf(ctx context.Context, past *history.Repository, c *history.C
 	for _, id := range c.Parents {
 		parent, err := past.Commit(ctx, id)
 		if err != nil {
-			return pastFault(err)
+			fmt.Fprintf(e.Stderr, "plumbrule: note: commit %s, on which %s builds, cannot be read: %s\n", history.Short(id), c.Short(), show.Text(err.Error()))
+			continue
 		}
 		if c.CommitTime.Before(parent.CommitTime) {
 			fmt.Fprintf(e.Stderr, "plumbrule: note: commit %s is of %s, earlier than %s before it (%s): a clock was wrong; --at says for when to judge\n",

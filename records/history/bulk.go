@@ -115,7 +115,7 @@ func (b *bulk) run(ctx context.Context, p Process) {
 		if next == len(b.entries) {
 			return
 		}
-		b.entries[next].bulk.err = b.entries[next].unreadable(saidIn(closed))
+		b.entries[next].bulk.err = b.entries[next].unreadable("open", saidIn(closed))
 		b.came(next)
 		next++
 		if ctx.Err() == nil && next < len(b.entries) {
@@ -146,7 +146,7 @@ func (b *bulk) receive(in *bufio.Reader, e *entry) error {
 	}
 	size, err := sizeIn(line, e.object)
 	if err != nil {
-		e.bulk.err = e.unreadable("")
+		e.bulk.err = e.unreadable("open", "")
 		return nil //nolint:nilerr // the object is missing; git goes on
 	}
 	if size > largest {

@@ -65,7 +65,7 @@ func (s *streamed) Read(p []byte) (int, error) {
 	n, err := s.process.Read(p)
 	if errors.Is(err, io.EOF) {
 		if err := s.process.Close(); err != nil {
-			return n, s.unreadable(saidIn(err))
+			return n, s.unreadable("open", saidIn(err))
 		}
 	}
 	return n, err

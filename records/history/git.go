@@ -44,7 +44,7 @@ func (r *Refusal) Error() string {
 	if r.Said == "" {
 		return fmt.Sprintf("git %s ended with status %d", r.Verb, r.Status)
 	}
-	return "git: " + r.Said
+	return "git: " + strings.ReplaceAll(r.Said, "\n", "; ")
 }
 
 // output runs a command to its end and returns what it printed.

@@ -2,6 +2,7 @@ package history
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 )
@@ -11,14 +12,59 @@ type listed struct {
 	mode, object, path string
 }
 
-// list lists all that lies below a tree: a commit, or one with a folder after a
-// colon.
-func (r *Repository) list(ctx context.Context, tree string) ([]listed, error) {
-	out, err := r.output(ctx, "", "ls-tree", "-r", "-z", "--full-tree", tree)
+// Modes of what is no file in a tree.
+const (
+	modeTree      = "040000" // only of a folder that cannot be read
+	modeLink      = "120000"
+	modeSubmodule = "160000"
+)
+
+// list lists all that lies in a commit. A folder that cannot be read, since its
+// object is lost or damaged, is listed itself.
+func (r *Repository) list(ctx context.Context, commit string) ([]listed, error) {
+	out, err := r.output(ctx, "", "ls-tree", "-r", "-z", "--full-tree", commit)
+	var refusal *Refusal
+	if errors.As(err, &refusal) {
+		return r.listEach(ctx, commit, "")
+	}
 	if err != nil {
 		return nil, err
 	}
-	text := string(out)
+	return parseListing(string(out), "")
+}
+
+// listEach lists folder by folder, which finds all but what is damaged.
+func (r *Repository) listEach(ctx context.Context, tree, below string) ([]listed, error) {
+	out, err := r.output(ctx, "", "ls-tree", "-z", "--full-tree", tree)
+	if err != nil {
+		return nil, err
+	}
+	level, err := parseListing(string(out), below)
+	if err != nil {
+		return nil, err
+	}
+	var all []listed
+	for _, l := range level {
+		if l.mode != modeTree {
+			all = append(all, l)
+			continue
+		}
+		inside, err := r.listEach(ctx, l.object, l.path+"/")
+		var refusal *Refusal
+		switch {
+		case errors.As(err, &refusal):
+			all = append(all, l)
+		case err != nil:
+			return nil, err
+		default:
+			all = append(all, inside...)
+		}
+	}
+	return all, nil
+}
+
+// parseListing reads what git ls-tree -z prints of a folder.
+func parseListing(text, below string) ([]listed, error) {
 	all := make([]listed, 0, strings.Count(text, "\x00"))
 	for text != "" {
 		var line string
@@ -29,7 +75,7 @@ func (r *Repository) list(ctx context.Context, tree string) ([]listed, error) {
 		if !found || object == "" {
 			return nil, fmt.Errorf("git ls-tree printed %q, expected mode, type, object and path", line)
 		}
-		all = append(all, listed{mode, object, path})
+		all = append(all, listed{mode, object, below + path})
 	}
 	return all, nil
 }

@@ -68,7 +68,7 @@ func (o *objects) ask(ctx context.Context, r **reader, e *entry, mode string) (i
 	}
 	size, err := sizeIn(line, e.object)
 	if err != nil {
-		return 0, e.unreadable("")
+		return 0, e.unreadable("open", "")
 	}
 	return size, nil
 }
@@ -79,7 +79,7 @@ func (o *objects) drop(r **reader, e *entry) error {
 	*r = nil
 	var refusal *Refusal
 	if errors.As(err, &refusal) || err == nil {
-		return e.unreadable(saidIn(err))
+		return e.unreadable("open", saidIn(err))
 	}
 	return err
 }
@@ -150,6 +150,6 @@ func saidIn(err error) string {
 	return strings.Join(strings.Split(refusal.Said, "\n"), "; ")
 }
 
-func (e *entry) unreadable(said string) error {
-	return &fs.PathError{Op: "open", Path: e.path, Err: &ObjectError{Object: e.object, Path: e.path, Commit: e.tree.commit.ID, Said: said}}
+func (e *entry) unreadable(op, said string) error {
+	return &fs.PathError{Op: op, Path: e.path, Err: &ObjectError{Object: e.object, Path: e.path, Commit: e.tree.commit.ID, Said: said}}
 }

@@ -104,7 +104,7 @@ func (r *Repository) Commit(ctx context.Context, revision string) (*Commit, erro
 	if !isHash(id) {
 		return nil, &UnknownRevision{Text: revision, Shallow: r.Shallow}
 	}
-	out, err := r.output(ctx, "", "log", "-z", "-1", "--no-patch", "--date=raw", "--encoding=UTF-8", "--format="+commitFormat, id)
+	out, err := r.output(ctx, "", "log", "-z", "--no-walk", "--no-patch", "--date=raw", "--encoding=UTF-8", "--format="+commitFormat, id)
 	if err != nil {
 		return nil, err
 	}

@@ -89,6 +89,9 @@ func (r *Repository) Records(ctx context.Context, commit *Commit) (*Tree, error)
 			t.put(&made[i])
 		}
 	}
+	if damaged := t.folderDamaged(all); damaged != nil {
+		return nil, damaged
+	}
 	t.bulk, err = t.startBulk(ctx)
 	return t, err
 }
@@ -97,6 +100,9 @@ func (r *Repository) Records(ctx context.Context, commit *Commit) (*Tree, error)
 func (r *Repository) folderIn(commit *Commit, all []listed) (string, error) {
 	var others []string
 	for _, l := range all {
+		if l.mode == modeTree && strings.HasPrefix(r.Folder, l.path+"/") {
+			return r.Folder, nil // which cannot be read
+		}
 		if l.path == r.Folder+siteFile {
 			return r.Folder, nil
 		}
@@ -108,6 +114,17 @@ func (r *Repository) folderIn(commit *Commit, all []listed) (string, error) {
 		return strings.TrimPrefix(others[0]+"/", "./"), nil
 	}
 	return "", &NoRecords{Commit: commit, Folder: r.Folder, Others: others}
+}
+
+// folderDamaged returns an error where the folder of records itself, or one on the
+// way to it, cannot be read.
+func (t *Tree) folderDamaged(all []listed) error {
+	for _, l := range all {
+		if l.mode == modeTree && strings.HasPrefix(t.folder, l.path+"/") {
+			return &ObjectError{Object: l.object, Path: l.path, Commit: t.commit.ID}
+		}
+	}
+	return nil
 }
 
 // Folder is where the records lie in the git repository at that commit, empty or
@@ -146,10 +163,12 @@ func (t *Tree) put(e *entry) {
 // modeOf turns git's mode of a file into that of Go.
 func modeOf(mode string) fs.FileMode {
 	switch mode {
-	case "120000":
+	case modeLink:
 		return fs.ModeSymlink
-	case "160000":
-		return fs.ModeDir | fs.ModeIrregular // a submodule
+	case modeSubmodule:
+		return fs.ModeDir | fs.ModeIrregular
+	case modeTree:
+		return fs.ModeDir
 	}
 	return 0
 }
@@ -175,6 +194,9 @@ func (t *Tree) ReadDir(name string) ([]fs.DirEntry, error) {
 	}
 	if e.mode&fs.ModeIrregular != 0 {
 		return nil, &fs.PathError{Op: "readdir", Path: name, Err: fmt.Errorf("a submodule, whose files are in another repository (at commit %s)", Short(e.object))}
+	}
+	if e.object != "" {
+		return nil, e.unreadable("readdir", "")
 	}
 	e.sort.Do(func() { slices.SortFunc(e.below, func(a, b *entry) int { return strings.Compare(a.name, b.name) }) })
 	out := make([]fs.DirEntry, len(e.below))

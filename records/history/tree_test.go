@@ -208,6 +208,28 @@ func TestDamagedObjects(t *testing.T) {
 	}
 }
 
+// A folder whose listing is lost takes nothing else with it: what lay in it is unreadable, and not absent.
+func TestDamagedFolders(t *testing.T) {
+	for folder, subject := range map[string]string{"checks": "scan-1", "checks/scan-1/2026": "scan-1", "devices": "scan-1"} {
+		p := copied(t, smallShop, "lab")
+		hash := strings.TrimSpace(p.git("rev-parse", "HEAD:lab/"+folder))
+		if err := os.Remove(filepath.Join(p.dir, ".git", "objects", hash[:2], hash[2:])); err != nil {
+			t.Fatal(err)
+		}
+		p.dir = filepath.Join(p.dir, "lab")
+		set, diagnostics := records.Load(p.records(p.reopen(), "HEAD"), records.Options{})
+		if !slices.ContainsFunc(diagnostics, func(d records.Diagnostic) bool { return d.File == folder && strings.Contains(d.Message, hash[:10]) }) {
+			t.Errorf("no diagnostic names %s and its object %s: %v", folder, hash, diagnostics)
+		}
+		if set.Count() < 3 || len(set.Unreadable) == 0 {
+			t.Errorf("%s: %d records are left, unreadable %v", folder, set.Count(), set.Unreadable)
+		}
+		if folder != "devices" && !slices.ContainsFunc(set.Unreadable, func(u records.Unreadable) bool { return u.Subject == subject || u.Subject == "" }) {
+			t.Errorf("%s: unreadable %v", folder, set.Unreadable)
+		}
+	}
+}
+
 func TestNoRecordsThere(t *testing.T) {
 	p := newPast(t)
 	p.commit("none", nil, tree{"README": "x"})

@@ -127,6 +127,30 @@ func TestPastRunsNothing(t *testing.T) {
 	}
 }
 
+// Grafts show a past that was not, and are not followed.
+func TestPastFollowsNoGrafts(t *testing.T) {
+	dir, _ := underGit(t)
+	head := strings.TrimSpace(gitIn(t, dir, "rev-parse", "HEAD"))
+	if err := os.WriteFile(filepath.Join(dir, ".git", "info", "grafts"), []byte(head+"\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	git, err := Git(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := history.Open(t.Context(), git)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tip, err := r.Commit(t.Context(), "HEAD")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if l, err := r.Log(t.Context(), tip); err != nil || len(l.Commits) != 2 {
+		t.Errorf("%d commits, %v; want 2", len(l.Commits), err)
+	}
+}
+
 // A clone that leaves contents with its origin does not fetch them while it is looked at.
 func TestPastFetchesNothing(t *testing.T) {
 	dir, _ := underGit(t)
