@@ -16,9 +16,9 @@ func ExampleFile_Rewritten() {
 		{Kind: history.Removed, Manner: history.Discarded, Path: "checks/b.toml", Old: "c0de"},
 	}}
 	for _, c := range f.Rewritten() {
-		fmt.Println(c.Kind, c.Path, c.Manner)
+		fmt.Printf("%s %s %q\n", c.Kind, c.Path, c.Manner)
 	}
 	// Output:
-	// changed checks/b.toml
-	// removed checks/b.toml discarded
+	// changed checks/b.toml ""
+	// removed checks/b.toml "discarded"
 }
