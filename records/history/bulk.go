@@ -42,11 +42,12 @@ func (a *awaited) take() (content []byte, found bool, err error) {
 // together is how many contents are waited for as one.
 const together = 64
 
-// startBulk starts to read every file that can be a record.
-func (t *Tree) startBulk(ctx context.Context) (*bulk, error) {
+// startBulk starts to read every file that can be a record, of all in the order
+// in which git lists them.
+func (t *Tree) startBulk(ctx context.Context, all []entry) (*bulk, error) {
 	b := &bulk{tree: t, done: make(chan struct{})}
-	for name, e := range t.entries {
-		if e.mode == 0 && strings.HasSuffix(name, ".toml") {
+	for i := range all {
+		if e := &all[i]; e.mode == 0 && strings.HasSuffix(e.path, ".toml") {
 			b.entries = append(b.entries, e)
 		}
 	}

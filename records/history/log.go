@@ -58,7 +58,7 @@ func (r *Repository) Log(ctx context.Context, tip *Commit) (*Log, error) {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	w := &walk{log: &Log{Tip: tip, Incomplete: r.Shallow, byPath: map[string]*File{}}, folder: r.Folder}
-	sides := r.sides(ctx, "MDT", w.wanted)
+	sides := r.sides(ctx, w.wanted)
 	lasting := r.lasting(ctx, tip)
 	err := w.read(ctx, r, tip, sides)
 	merged, sidesErr := sides.wait()
@@ -70,10 +70,10 @@ func (r *Repository) Log(ctx context.Context, tip *Commit) (*Log, error) {
 		return nil, err
 	}
 	w.sides = merged
+	w.graph = newGraph(w.log.Commits)
 	if err := w.broughtBack(ctx, r); err != nil {
 		return nil, err
 	}
-	w.graph = newGraph(w.log.Commits)
 	w.build()
 	w.settle(present)
 	return w.log, nil

@@ -95,6 +95,13 @@ func TestStories(t *testing.T) {
 			p.commit("right", []string{"one"}, tree{a: ""})
 			p.commit("merge", []string{"left", "right"}, nil)
 		}, a, []string{"one added", "right removed", "merge added, discarded"}},
+		{"added on one side, added and removed again on the other", func(p *past) {
+			p.commit("one", nil, tree{b: "1"})
+			p.commit("left", []string{"one"}, tree{a: "1"})
+			p.commit("right", []string{"one"}, tree{a: "2"})
+			p.commit("undone", []string{"right"}, tree{a: ""})
+			p.commit("merge", []string{"left", "undone"}, nil)
+		}, a, []string{"left added", "right added", "undone removed"}},
 		{"a merge that undoes what one side changed", func(p *past) {
 			p.commit("one", nil, tree{a: "1"})
 			p.commit("left", []string{"one"}, tree{b: "1"})

@@ -166,7 +166,7 @@ func (m *merged) since(t *trail, parent int32, others []int32) (own, common []in
 // sides set out.
 func (m *merged) changed(t *trail, side sideBlob, others []int32) bool {
 	own, common := m.since(t, side.parent, others)
-	if !m.anyChange(t, own) {
+	if !m.anyChange(t, own) || len(common) == 0 && side.old == "" {
 		return false
 	}
 	last := slices.Clone(common)

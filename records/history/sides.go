@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
-	"slices"
 	"strings"
 )
 
@@ -32,14 +30,12 @@ type side struct {
 // maxAsked is how many comparisons may be on their way; git answers in order.
 const maxAsked = 1 << 12
 
-// sides prepares a comparison that finds changes of the given kinds, by git's
-// letters, at the paths that match or at all.
-func (r *Repository) sides(ctx context.Context, kinds string, wanted func(*raw) bool, paths ...string) *sides {
+// sides prepares the comparisons. What a parent has not is left out: that is mostly
+// what another side added, which is most of what merges do.
+func (r *Repository) sides(ctx context.Context, wanted func(*raw) bool) *sides {
 	return &sides{result: map[string][]side{}, wanted: wanted, start: func() (Process, error) {
-		return r.git.Start(ctx, slices.Concat([]string{
-			"diff-tree", "--stdin", "--always", "-r", "--raw", "-z", "--no-abbrev", "--no-renames", "--no-ext-diff", "--no-textconv",
-			"--ignore-submodules=none", "--no-relative", "-O/dev/null", "--diff-filter=" + kinds, "--",
-		}, paths)...)
+		return r.git.Start(ctx, "diff-tree", "--stdin", "--always", "-r", "--raw", "-z", "--no-abbrev", "--no-renames", "--no-ext-diff", "--no-textconv",
+			"--ignore-submodules=none", "--no-relative", "-O/dev/null", "--diff-filter=MDT")
 	}}
 }
 
@@ -100,48 +96,4 @@ func (s *sides) read() error {
 		return nil
 	}
 	return errors.Join(in.read(1), s.to.Close())
-}
-
-// mostPaths is how many paths are named to git one by one.
-const mostPaths = 200
-
-// broughtBack compares the merges once more, for files that one side had removed and
-// that are there all the same. What a merge adds to one side is otherwise what the
-// other side added, which is most of what merges do and is not listed.
-func (w *walk) broughtBack(ctx context.Context, r *Repository) error {
-	removed := map[string]bool{}
-	for _, changes := range w.changes {
-		for i := range changes {
-			if changes[i].now == "" {
-				removed[changes[i].path] = true
-			}
-		}
-	}
-	for _, list := range w.sides {
-		for i := range list {
-			if list[i].now == "" {
-				removed[list[i].path] = true
-			}
-		}
-	}
-	if len(removed) == 0 {
-		return nil
-	}
-	var paths []string
-	if len(removed) <= mostPaths {
-		paths = slices.Sorted(maps.Keys(removed))
-	}
-	s := r.sides(ctx, "A", func(c *raw) bool { return removed[c.path] }, paths...)
-	var err error
-	for i := range w.log.Commits {
-		if c := &w.log.Commits[i]; c.Merge() && err == nil {
-			err = s.compare(c)
-		}
-	}
-	s.end()
-	back, waitErr := s.wait()
-	for merge, list := range back {
-		w.sides[merge] = append(w.sides[merge], list...)
-	}
-	return errors.Join(err, waitErr)
 }

@@ -92,7 +92,7 @@ func (r *Repository) Records(ctx context.Context, commit *Commit) (*Tree, error)
 	if damaged := t.folderDamaged(all); damaged != nil {
 		return nil, damaged
 	}
-	t.bulk, err = t.startBulk(ctx)
+	t.bulk, err = t.startBulk(ctx, made)
 	return t, err
 }
 
