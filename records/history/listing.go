@@ -23,8 +23,7 @@ const (
 // object is lost or damaged, is listed itself.
 func (r *Repository) list(ctx context.Context, commit string) ([]listed, error) {
 	out, err := r.output(ctx, "", "ls-tree", "-r", "-z", "--full-tree", commit)
-	var refusal *Refusal
-	if errors.As(err, &refusal) {
+	if _, refused := errors.AsType[*Refusal](err); refused {
 		return r.listEach(ctx, commit, "")
 	}
 	if err != nil {
