@@ -40,6 +40,21 @@ func kindIn(folder string) (kind string, depth int) {
 	return "", 0
 }
 
+// KindOf tells from the path of a file in a repository which kind of record, as in
+// [Kinds], lies there, and what it is about: the device or artifact of a
+// certificate, check or event, else the record itself. The kind is empty where no
+// record can lie.
+func KindOf(file string) (kind, subject string) {
+	if file == SiteFile {
+		return "site", ""
+	}
+	p, ok := placeOf(file)
+	if !ok {
+		return "", ""
+	}
+	return p.kind, p.subject
+}
+
 // placeOf tells kind and subject of a record from its path. ok is false when no
 // record can lie there; kind and subject then say as far as possible what the
 // record would be about, if it is one.

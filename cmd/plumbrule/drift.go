@@ -73,7 +73,7 @@ func newDriftCommand(e *env) *cobra.Command {
 	cmd.ValidArgsFunction = e.completeSubjects
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		calculated := *o.csv != "" || *o.x != "" || *o.y != "" || len(o.limits.values) > 0
-		fromRecords := *o.procedure != "" || *o.artifact != "" || *o.feature != "" || *o.instant.at != "" || *o.instant.hindsight || o.horizon.given()
+		fromRecords := *o.procedure != "" || *o.artifact != "" || *o.feature != "" || o.instant.given() || o.horizon.given()
 		switch {
 		case len(args) > 1:
 			return noOperands(cmd, args[1:])

@@ -47,8 +47,8 @@ func newDueCommand(e *env) *cobra.Command {
 			}
 			return e.dueList(cmd, instant, ahead, *strict)
 		}
-		if within.given() || *instant.at != "" {
-			return misused("flags of both the records and the calculator", "leave out --within and --at, or --from and --interval")
+		if within.given() || instant.given() {
+			return misused("flags of both the records and the calculator", "leave out --within, --at and --rev, or --from and --interval")
 		}
 		answer, err := reckon.answer()
 		if err != nil {

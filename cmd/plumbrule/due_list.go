@@ -15,6 +15,7 @@ import (
 // dueListJSON is the JSON of the due list: an interface, to which fields are only added.
 type dueListJSON struct {
 	At     string       `json:"at"`
+	Commit *string      `json:"commit"`
 	Within string       `json:"within"`
 	Due    []dueRowJSON `json:"due"`
 }
@@ -89,7 +90,7 @@ func (j *judged) dueAnswer(rows []dueRow, within quantity.Interval) answer {
 	t := table.Table{Columns: []table.Column{
 		{Title: "due"}, {Title: "days", Align: table.Right}, {Title: "subject"}, {Title: "what"}, {Title: "state"}, {Title: "place", Optional: 1, Wrap: true},
 	}}
-	out := dueListJSON{At: j.at.Format("2006-01-02T15:04:05Z07:00"), Within: within.String(), Due: []dueRowJSON{}}
+	out := dueListJSON{At: j.at.Format("2006-01-02T15:04:05Z07:00"), Commit: commitOrNull(j.commit), Within: within.String(), Due: []dueRowJSON{}}
 	for _, r := range rows {
 		days, daysLeft := table.Count(r.days), &r.days
 		if r.due.State == rules.Missing {

@@ -10,6 +10,7 @@ import (
 
 type explainJSON struct {
 	At       string         `json:"at"`
+	Commit   *string        `json:"commit"`
 	Device   deviceJSON     `json:"device"`
 	Evidence []evidenceJSON `json:"evidence"`
 	Charts   []chartState   `json:"charts"`
@@ -76,7 +77,7 @@ type eventJSON struct {
 func (j *judged) explainJSON(d *rules.Device) explainJSON {
 	zone := zoneOf(j.set)
 	out := explainJSON{
-		At: j.at.In(zone).Format(time.RFC3339), Device: deviceJSONOf(d), Evidence: []evidenceJSON{}, Charts: []chartState{}, History: []eventJSON{},
+		At: j.at.In(zone).Format(time.RFC3339), Commit: commitOrNull(j.commit), Device: deviceJSONOf(d), Evidence: []evidenceJSON{}, Charts: []chartState{}, History: []eventJSON{},
 	}
 	for i := range d.Evidence {
 		out.Evidence = append(out.Evidence, evidenceJSONOf(&d.Evidence[i], j.set))

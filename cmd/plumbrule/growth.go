@@ -71,7 +71,7 @@ func newGrowthCommand(e *env) *cobra.Command {
 		switch {
 		case len(args) > 1:
 			return noOperands(cmd, args[1:])
-		case calculated && (len(args) == 1 || *o.instant.at != "" || *o.instant.hindsight):
+		case calculated && (len(args) == 1 || o.instant.given()):
 			return misused("flags of both the records and the calculator", "name a device of the records, or --csv, --path, --error and --mpe")
 		case calculated:
 			return o.printFile(e, cmd)

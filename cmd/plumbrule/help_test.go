@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -75,6 +76,9 @@ func TestEveryExampleRuns(t *testing.T) {
 				if err := os.CopyFS(dir, os.DirFS("testdata/examples")); err != nil {
 					t.Fatal(err)
 				}
+				if strings.Contains(line, "HEAD") || verb.Name() == "history" {
+					underGit(t, dir)
+				}
 				status, stdout, stderr := command(t, dir, shellWords(t, line)[1:]...)
 				if records == "" && strings.Contains(stderr, "records") {
 					t.Skip("there are no example records")
@@ -83,6 +87,25 @@ func TestEveryExampleRuns(t *testing.T) {
 					t.Errorf("status %d\n%s%s", status, stdout, stderr)
 				}
 			})
+		}
+	}
+}
+
+// underGit commits all that lies in a folder, and that twice, so that there is a past.
+func underGit(t *testing.T, dir string) {
+	t.Helper()
+	if _, err := exec.LookPath("git"); err != nil {
+		t.Skip("no git")
+	}
+	t.Setenv("HOME", t.TempDir())
+	t.Setenv("GIT_CONFIG_NOSYSTEM", "1")
+	for _, args := range [][]string{
+		{"init", "--quiet"}, {"add", "."}, {"commit", "--quiet", "--message", "records"}, {"commit", "--quiet", "--allow-empty", "--message", "nothing"},
+	} {
+		c := exec.CommandContext(t.Context(), "git", append([]string{"-c", "user.name=mk", "-c", "user.email=mk@example.org"}, args...)...)
+		c.Dir = dir
+		if out, err := c.CombinedOutput(); err != nil {
+			t.Fatalf("git %v: %v\n%s", args, err, out)
 		}
 	}
 }

@@ -28,14 +28,18 @@ func newInitCommand(e *env) *cobra.Command {
 		Short:   "begin a records repository, with commented examples",
 		GroupID: groupRecord,
 		Long: "Init writes plumbrule.toml and an example of each kind of record, every key explained. Examples lie in the folder " +
-			"templates and are no records; copy one to its place and edit it. Nothing that exists is touched.",
+			"templates and are no records; copy one to its place and edit it. Nothing that exists is touched.\n\n" +
+			"With --hooks git is told to check the records before each commit (validate --strict, and that no recorded evidence is " +
+			"rewritten), and " + recipeFile + " is written for a machine that checks what was pushed. In a repository that was begun before it " +
+			"writes only these.",
 		Example:     "  plumbrule init works --name \"Propeller works\" --time-zone Europe/Berlin",
-		Annotations: seeAlso(statuses("0", "the repository was begun", "3", "there is one already, or the folder cannot be written"), "record", "validate"),
+		Annotations: seeAlso(statuses("0", "the repository was begun", "3", "there is one already, or the folder cannot be written"), "record", "validate", "history"),
 	}
 	flags := flagsOf(cmd)
 	name := flags.text("name", "`NAME` of the shop or laboratory")
 	zone := flags.text("time-zone", "time `ZONE` in which dates are meant, by its name in the tz database; Etc/UTC if not given")
 	unit := readFlag(flags, "unit", "`UNIT` of readings: mm, µm, m or in; mm if not given", oneOf("mm", "µm", "m", "in"))
+	hooks := flags.yes("hooks", "have git check the records before each commit")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if len(args) > 1 {
 			return misused(fmt.Sprintf("%q is one word too many, expected one folder", args[1]), "")
@@ -57,7 +61,10 @@ func newInitCommand(e *env) *cobra.Command {
 		if _, err := calendar.Zone(site.TimeZone); err != nil {
 			return misused("--time-zone: "+err.Error(), "write a name such as Europe/Berlin")
 		}
-		return e.begin(cmd, dir, &site)
+		if r, err := repository.Find(dir); err == nil && *hooks {
+			return e.onlyHooks(cmd, r)
+		}
+		return e.begin(cmd, dir, &site, *hooks)
 	}
 	return cmd
 }
@@ -67,8 +74,24 @@ type initJSON struct {
 	Files []string `json:"files"`
 }
 
+// onlyHooks installs the hooks of a repository that was begun before.
+func (e env) onlyHooks(cmd *cobra.Command, r *repository.Repository) error {
+	written, err := e.installHooks(cmd.Context(), r)
+	if err != nil {
+		return err
+	}
+	t := table.Table{Columns: []table.Column{{Title: "file"}}}
+	for _, f := range written {
+		t.Add(table.Text(f))
+	}
+	return e.print(formatOf(cmd), answer{
+		JSON: initJSON{Root: r.Root, Files: written}, CSV: t, Above: []string{"git checks the records in " + r.Root + " before each commit"}, Verbatim: written,
+		Below: []string{"commit " + recipeFile + ", and have a machine run it after each push; each clone needs its own hook"},
+	})
+}
+
 // begin writes the files of a new repository.
-func (e env) begin(cmd *cobra.Command, dir string, site *records.Site) error {
+func (e env) begin(cmd *cobra.Command, dir string, site *records.Site, hooks bool) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return unreadable(err.Error(), "name a folder that can be written", err)
 	}
@@ -107,6 +130,12 @@ func (e env) begin(cmd *cobra.Command, dir string, site *records.Site) error {
 			return unreadable(err.Error(), "name a folder that can be written", err)
 		}
 	}
+	var unhooked error
+	if hooks {
+		var written []string
+		written, unhooked = e.installHooks(cmd.Context(), r)
+		out.Files = append(out.Files, written...)
+	}
 	t := table.Table{Columns: []table.Column{{Title: "file"}}}
 	for _, f := range out.Files {
 		t.Add(table.Text(f))
@@ -115,7 +144,7 @@ func (e env) begin(cmd *cobra.Command, dir string, site *records.Site) error {
 	if r.UnderGit(cmd.Context()) {
 		git = "put it under version control: git add . && git commit"
 	}
-	return e.print(formatOf(cmd), answer{
+	err = e.print(formatOf(cmd), answer{
 		JSON: out, CSV: t, Above: []string{"begun in " + dir},
 		Verbatim: out.Files,
 		Below: []string{
@@ -124,6 +153,7 @@ func (e env) begin(cmd *cobra.Command, dir string, site *records.Site) error {
 			git,
 		},
 	})
+	return errors.Join(err, unhooked)
 }
 
 // fillSite puts the site's own values in the place of the template's.

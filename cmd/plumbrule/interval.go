@@ -79,7 +79,7 @@ func newIntervalCommand(e *env) *cobra.Command {
 	cmd.ValidArgsFunction = e.completeDevices
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		counted, listed := o.passed.given() || o.of.given(), *o.outcomes != ""
-		fromRecords := len(args) > 0 || *o.kind != "" || *o.instant.at != "" || *o.instant.hindsight
+		fromRecords := len(args) > 0 || *o.kind != "" || o.instant.given()
 		switch {
 		case counted && listed:
 			return misused("--passed or --of beside --outcomes, expected one of the two", "count the outcomes, or list them in a file")

@@ -11,20 +11,26 @@ import (
 	"plumbrule/cmd/plumbrule/internal/show"
 	"plumbrule/records"
 	"plumbrule/records/calendar"
+	"plumbrule/records/history"
 	"plumbrule/rules"
 )
 
-// instantFlags are the flags of a verb that judges: for when, and with what knowledge.
+// instantFlags are the flags of a verb that judges: for when, with what knowledge, and from which state of the records.
 type instantFlags struct {
 	at        *string
 	hindsight *bool
+	rev       *string
 }
+
+// given tells whether any of them was used, which asks for records.
+func (f *instantFlags) given() bool { return *f.at != "" || *f.hindsight || *f.rev != "" }
 
 func (f *flagSet) instant() instantFlags {
 	return instantFlags{
 		at: f.text("at", "judge for this `INSTANT`: 2026-06-30 (the end of that day), 2026-06-30T14:00 (site time) or with an offset; now if not given"),
 		hindsight: f.yes("hindsight",
 			"with --at: count also what was entered later about the time before"),
+		rev: f.revision(),
 	}
 }
 
@@ -36,9 +42,10 @@ type judged struct {
 	at          time.Time
 	options     rules.Options
 	assessment  *rules.Assessment
+	commit      *history.Commit // whose records these are; nil: they are those of the folder as it is
 }
 
-// open finds the repository at -C and loads it. Dates after future are reported as such; the zero time reports none.
+// open finds the folder of records at -C and loads it. Dates after future are reported as such; the zero time reports none.
 func (e env) open(options records.Options) (*judged, error) {
 	r, err := repository.Find(e.Dir)
 	if err != nil {
@@ -50,22 +57,18 @@ func (e env) open(options records.Options) (*judged, error) {
 
 // judge loads the repository and evaluates it at the instant the flags name. What is wrong with records goes to Stderr.
 func (e env) judge(ctx context.Context, flags instantFlags) (*judged, error) {
-	options := records.Options{}
-	if *flags.at == "" {
-		options.At = e.Now()
-	}
-	j, err := e.open(options)
+	j, err := e.openAs(ctx, flags)
 	if err != nil {
 		return nil, err
 	}
-	if j.at, err = e.instantOf("at", *flags.at, j.set.Site); err != nil {
+	if j.at, err = e.instantFor(j, *flags.at); err != nil {
 		e.complain(j.diagnostics)
 		return nil, err
 	}
 	j.options = rules.Options{Hindsight: *flags.hindsight}
 	j.assessment = rules.Evaluate(j.set, j.at, j.options)
 	e.complain(j.diagnostics)
-	e.pending(ctx, j.repository)
+	e.pending(ctx, j)
 	if n := j.assessment.Later; n > 0 {
 		fmt.Fprintf(e.Stderr, "plumbrule: note: not counted, because it came or was entered after %s: %s\n", j.at.In(zoneOf(j.set)).Format("2006-01-02 15:04 MST"), counted(n, "record"))
 	}
@@ -136,9 +139,14 @@ func (e env) complain(list []records.Diagnostic) {
 	}
 }
 
-// pending tells on Stderr which records git does not have as they are. A repository without git is no mistake.
-func (e env) pending(ctx context.Context, r *repository.Repository) {
-	list, err := r.Uncommitted(ctx, recordPaths()...)
+// pending tells on Stderr which records git does not have as they are. A repository without git is no mistake. Of records
+// taken from a commit it tells from which.
+func (e env) pending(ctx context.Context, j *judged) {
+	if j.commit != nil {
+		fmt.Fprintf(e.Stderr, "plumbrule: note: these are the records of commit %s, not the files in the folder\n", commitText(j.commit, zoneOf(j.set)))
+		return
+	}
+	list, err := j.repository.Uncommitted(ctx, recordPaths()...)
 	switch {
 	case errors.Is(err, repository.ErrNoGit):
 		return

@@ -22,7 +22,7 @@ func newStatusCommand(e *env) *cobra.Command {
 		GroupID: groupDaily,
 		Long: "Status judges every device from the records and lists the worst reason of each. With devices named it lists " +
 			"all their reasons and the files these rest on. What is due to a day is overdue from the next day on.",
-		Example: "  plumbrule status\n  plumbrule status scan-04 --at 2026-06-30",
+		Example: "  plumbrule status\n  plumbrule status scan-04 --at 2026-06-30\n\n  # as the records stood in a commit\n  plumbrule status --rev HEAD",
 		Annotations: statuses(
 			"0", "every device was judged",
 			"1", "with --strict: a device is not fit",
@@ -149,6 +149,9 @@ func (j *judged) headline(devices []*rules.Device) string {
 	if s := j.set.Site; s != nil {
 		name = s.Name
 		at = j.at.In(s.Zone).Format("2006-01-02 15:04 MST")
+	}
+	if j.commit != nil {
+		at += ", records of commit " + j.commit.Short()
 	}
 	if len(devices) == 0 {
 		parts = []string{"no devices yet; add one as devices/<id>.toml"}

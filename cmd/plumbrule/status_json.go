@@ -12,6 +12,7 @@ import (
 type statusJSON struct {
 	Site      string         `json:"site"`
 	At        string         `json:"at"`
+	Commit    *string        `json:"commit"` // whose records these are
 	Date      string         `json:"date"`
 	Hindsight bool           `json:"hindsight"`
 	Later     int            `json:"later_records"`
@@ -84,7 +85,7 @@ type sourceJSON struct {
 }
 
 func (j *judged) statusJSON(devices []*rules.Device) statusJSON {
-	out := statusJSON{At: j.at.Format(time.RFC3339), Date: dateText(j.assessment.Today), Hindsight: j.options.Hindsight, Later: j.assessment.Later, Devices: []deviceJSON{}, Artifacts: []artifactJSON{}}
+	out := statusJSON{At: j.at.Format(time.RFC3339), Commit: commitOrNull(j.commit), Date: dateText(j.assessment.Today), Hindsight: j.options.Hindsight, Later: j.assessment.Later, Devices: []deviceJSON{}, Artifacts: []artifactJSON{}}
 	if j.set.Site != nil {
 		out.Site = j.set.Site.Name
 		out.At = j.at.In(j.set.Site.Zone).Format(time.RFC3339)
@@ -105,7 +106,7 @@ func (j *judged) statusJSON(devices []*rules.Device) statusJSON {
 func deviceJSONOf(d *rules.Device) deviceJSON {
 	out := deviceJSON{
 		ID: d.ID, Fitness: string(d.Fitness), May: scopesJSON(d.May), MayNot: scopesJSON(d.MayNot),
-		Calibration: dueJSONOf(d.Calibration), Checks: []dueJSON{}, Reasons: []reasonJSON{}, Cases: casesJSON(d.Cases),
+		Calibration: dueJSONOf(d.Calibration), Checks: []dueJSON{}, Reasons: reasonsJSON(d.Reasons), Cases: casesJSON(d.Cases),
 		Service: serviceJSON{string(d.Service.State), dateText(d.Service.Since), d.Service.Location, d.Service.Owner, d.Service.Firmware},
 	}
 	if d.Record != nil {
@@ -115,8 +116,13 @@ func deviceJSONOf(d *rules.Device) deviceJSON {
 	for _, c := range d.Checks {
 		out.Checks = append(out.Checks, dueJSONOf(c))
 	}
-	for _, r := range d.Reasons {
-		out.Reasons = append(out.Reasons, reasonJSON{r.Code, string(r.Effect), r.Sentence, quantityTexts(r.Quantities), sourcesJSON(r.Sources)})
+	return out
+}
+
+func reasonsJSON(list []rules.Reason) []reasonJSON {
+	out := []reasonJSON{}
+	for _, r := range list {
+		out = append(out, reasonJSON{r.Code, string(r.Effect), r.Sentence, quantityTexts(r.Quantities), sourcesJSON(r.Sources)})
 	}
 	return out
 }

@@ -23,8 +23,20 @@ func newValidateCommand(e *env) *cobra.Command {
 	}
 	flags := flagsOf(cmd)
 	at := flags.text("at", "dates after this `INSTANT` lie in the future; now if not given")
+	rev := flags.revision()
 	strict := flags.strict()
 	cmd.RunE = func(cmd *cobra.Command, _ []string) error {
+		if *rev != "" {
+			if *at != "" {
+				return misused("--at beside --rev, expected one of them", "dates after the time of the commit lie in the future")
+			}
+			j, err := e.openRevision(cmd.Context(), *rev, "", records.Options{CrossCheck: true, Attachments: true})
+			if err != nil {
+				return err
+			}
+			e.pending(cmd.Context(), j)
+			return e.validated(cmd, j, *strict)
+		}
 		j, err := e.open(records.Options{})
 		if err != nil {
 			return err
@@ -36,15 +48,20 @@ func newValidateCommand(e *env) *cobra.Command {
 		if j, err = e.open(records.Options{At: limit, CrossCheck: true, Attachments: true}); err != nil {
 			return err
 		}
-		if err := e.print(formatOf(cmd), j.validateAnswer()); err != nil {
-			return err
-		}
-		if records.HasErrors(j.diagnostics) {
-			return errInvalid
-		}
-		return attention(*strict, len(j.diagnostics) > 0)
+		return e.validated(cmd, j, *strict)
 	}
 	return cmd
+}
+
+// validated prints what is wrong.
+func (e env) validated(cmd *cobra.Command, j *judged, strict bool) error {
+	if err := e.print(formatOf(cmd), j.validateAnswer()); err != nil {
+		return err
+	}
+	if records.HasErrors(j.diagnostics) {
+		return errInvalid
+	}
+	return attention(strict, len(j.diagnostics) > 0)
 }
 
 type validateJSON struct {

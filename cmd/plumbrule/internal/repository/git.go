@@ -9,11 +9,13 @@ import (
 	"os/exec"
 	"slices"
 	"strings"
+
+	"plumbrule/records/history"
 )
 
 // ErrNoGit means that git is not installed or that the repository is not under
 // version control. Everything but the past works without it.
-var ErrNoGit = errors.New("not under version control with git")
+var ErrNoGit = history.ErrNoGit
 
 // Pending is a file of the repository that git has not recorded as it is.
 type Pending struct {

@@ -1,0 +1,103 @@
+package history
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// Signature is what git and the keys configured on this machine say of a commit's
+// signature.
+type Signature struct {
+	State  SignatureState
+	Signer string // as the key names its owner
+	Key    string
+}
+
+// SignatureState is what came of verifying a signature.
+type SignatureState string
+
+// What can come of verifying a signature.
+const (
+	Unsigned     SignatureState = "unsigned"
+	Good         SignatureState = "good"
+	Untrusted    SignatureState = "good, by a key whose owner is not vouched for"
+	ExpiredLater SignatureState = "good, and expired since"
+	KeyExpired   SignatureState = "good, by a key that has expired since"
+	Revoked      SignatureState = "good, by a key that was revoked"
+	Bad          SignatureState = "bad: the commit is not what was signed"
+	Unverifiable SignatureState = "not to be verified here: the key or the program is missing"
+)
+
+// signatureState reads git's letter.
+func signatureState(letter string) SignatureState {
+	switch letter {
+	case "N":
+		return Unsigned
+	case "G":
+		return Good
+	case "U":
+		return Untrusted
+	case "X":
+		return ExpiredLater
+	case "Y":
+		return KeyExpired
+	case "R":
+		return Revoked
+	case "B":
+		return Bad
+	}
+	return Unverifiable
+}
+
+// Signatures verifies the signatures of commits, by their whole hashes. A program is
+// run for each that is signed.
+func (r *Repository) Signatures(ctx context.Context, ids []string) (map[string]Signature, error) {
+	const fields = 4
+	out := make(map[string]Signature, len(ids))
+	if len(ids) == 0 {
+		return out, nil
+	}
+	text, err := r.output(ctx, strings.Join(ids, "\n")+"\n", "log", "--no-walk=unsorted", "--stdin", "--no-patch", "-z", "--format=%H%x00%G?%x00%GS%x00%GK")
+	if err != nil {
+		return nil, err
+	}
+	list := strings.Split(strings.TrimSuffix(string(text), "\x00"), "\x00")
+	for i := 0; i+fields <= len(list); i += fields {
+		if !isHash(list[i]) {
+			return nil, fmt.Errorf("git log printed %q, expected a commit", list[i])
+		}
+		out[list[i]] = Signature{State: signatureState(list[i+1]), Signer: list[i+2], Key: list[i+3]}
+	}
+	return out, r.signedAllTheSame(ctx, out)
+}
+
+// signedAllTheSame corrects what git says of a commit that has a signature where
+// no keys are configured: that it has none.
+func (r *Repository) signedAllTheSame(ctx context.Context, all map[string]Signature) error {
+	var ask strings.Builder
+	for id, s := range all {
+		if s.State == Unsigned {
+			ask.WriteString(id + "\n")
+		}
+	}
+	out, err := r.output(ctx, ask.String(), "cat-file", "--batch", "--buffer")
+	if err != nil {
+		return err
+	}
+	for text := string(out); text != ""; {
+		line, rest, _ := strings.Cut(text, "\n")
+		id, about, _ := strings.Cut(line, " ")
+		size, err := strconv.Atoi(strings.TrimPrefix(about, "commit "))
+		if err != nil || size < 0 || size >= len(rest) {
+			return fmt.Errorf("git cat-file printed %q, expected hash, commit and size", line)
+		}
+		head, _, _ := strings.Cut(rest[:size], "\n\n")
+		if strings.Contains(head, "\ngpgsig") {
+			all[id] = Signature{State: Unverifiable}
+		}
+		text = rest[size+1:]
+	}
+	return nil
+}
