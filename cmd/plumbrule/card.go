@@ -92,7 +92,7 @@ func (j *judged) cards(ctx context.Context, ids []string, now time.Time) (cards 
 	for _, d := range devices {
 		byID[d.ID] = d
 	}
-	commit, whyNot := j.commit(ctx)
+	commit, whyNot := j.committed(ctx)
 	zone := zoneOf(j.set)
 	drawn := map[string]bool{}
 	for _, id := range ids {
@@ -111,8 +111,11 @@ func (j *judged) cards(ctx context.Context, ids []string, now time.Time) (cards 
 	return cards, whyNot, nil
 }
 
-// commit returns the commit that holds the records as they are, or why none does.
-func (j *judged) commit(ctx context.Context) (commit, whyNot string) {
+// committed returns the commit that holds the records as they are judged, or why none does.
+func (j *judged) committed(ctx context.Context) (commit, whyNot string) {
+	if j.commit != nil {
+		return j.commit.ID, ""
+	}
 	head, err := j.repository.Head(ctx)
 	switch {
 	case errors.Is(err, repository.ErrNoGit):

@@ -118,7 +118,7 @@ func groupSection(group []selftest.Result) section {
 	for _, r := range group {
 		cells := []table.Cell{table.Text(r.Value.Input), table.Text(r.Value.Printed), table.Text(r.Computed)}
 		if !g.Words {
-			cells = append(cells, table.Text(difference(r)), table.Text(brief(r.Value.Tolerance)))
+			cells = append(cells, table.Text(differenceOf(r)), table.Text(brief(r.Value.Tolerance)))
 		}
 		s.Table.Add(append(cells, table.Word(outcome(r), tone(r)))...)
 		if r.Value.Because != "" && !slices.Contains(reasons, r.Value.Because) {
@@ -154,8 +154,8 @@ func tone(r selftest.Result) table.Tone {
 	return table.Bad
 }
 
-// difference prints a difference with two digits and its sign.
-func difference(r selftest.Result) string {
+// differenceOf prints a difference with two digits and its sign.
+func differenceOf(r selftest.Result) string {
 	if r.Difference == nil {
 		return ""
 	}

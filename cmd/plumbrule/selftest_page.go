@@ -62,7 +62,7 @@ func (t *selftested) page(w io.Writer) error {
 		s := groupSection(group)
 		g.Reasons = s.Below
 		for _, r := range group {
-			row := rowView{Of: r.Value.Input, Published: r.Value.Printed, Computed: r.Computed, Difference: difference(r), Result: outcome(r), Agrees: r.Agrees}
+			row := rowView{Of: r.Value.Input, Published: r.Value.Printed, Computed: r.Computed, Difference: differenceOf(r), Result: outcome(r), Agrees: r.Agrees}
 			if !g.Group.Words {
 				row.Tolerance = brief(r.Value.Tolerance)
 			}
