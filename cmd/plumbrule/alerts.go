@@ -162,7 +162,7 @@ func (e env) ask(b *notebook, r alert.Request, refuse func(error) error) error {
 		}
 		list, _, err := alert.Read(b.state)
 		if err == nil && slices.ContainsFunc(list, func(a alert.Alert) bool {
-			return r.Key.Covers(a.Key) && a.Acknowledged != nil && a.Acknowledged.By == r.By
+			return r.Covers(a.Key) && a.Acknowledged != nil && a.Acknowledged.By == r.By
 		}) {
 			return nil
 		}

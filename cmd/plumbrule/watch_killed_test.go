@@ -33,6 +33,7 @@ type receiver struct {
 }
 
 func newReceiver(t *testing.T) *receiver {
+	t.Helper()
 	r := &receiver{told: map[string]map[int]int{}}
 	r.Server = httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, q *http.Request) {
 		var m struct {

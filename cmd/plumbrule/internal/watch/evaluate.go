@@ -45,13 +45,32 @@ func (w *Watcher) update(paths []string) {
 
 // rescan looks through everything.
 func (w *Watcher) rescan(now time.Time) {
-	if !w.reachable() {
+	if !w.reachable() || w.midway(now) {
 		return
 	}
 	w.took(w.index.Rescan())
 	w.health.Looked = now
 	w.stale = true // also where nothing has changed: the answers are those of now
 }
+
+// midway tells whether git is in the middle of changing the files: then they are looked at a little later, though not for ever.
+func (w *Watcher) midway(now time.Time) bool {
+	if Busy(w.Root) == "" {
+		w.busy = time.Time{}
+		return false
+	}
+	if w.busy.IsZero() || w.busy.After(now) {
+		w.busy = now
+	}
+	if now.Sub(w.busy) >= gitPatience {
+		return false
+	}
+	w.at.rescan = now.Add(busyWait)
+	return true
+}
+
+// busyWait is how long is waited before git is looked at again.
+const busyWait = time.Second
 
 func (w *Watcher) took(change records.Change) {
 	if change.IsZero() {
@@ -68,6 +87,10 @@ func (w *Watcher) took(change records.Change) {
 // must not look like one in which nothing stands: what was known last goes on to hold.
 func (w *Watcher) reachable() bool {
 	_, err := fs.ReadDir(w.FS, ".")
+	if err == nil && w.site != nil {
+		// An empty folder, such as one on which nothing is mounted, is not a repository in which all is well.
+		_, err = fs.Stat(w.FS, records.SiteFile)
+	}
 	if err == nil {
 		w.Fault(recordsUnreachable, "", "", "")
 		return true
@@ -146,7 +169,11 @@ func (w *Watcher) evaluate(now time.Time) {
 		findings = append(findings, f)
 	}
 	findings = append(findings, w.taking.Findings...)
-	if err := w.book.Observe(now, findings); err != nil {
+	observe := w.book.Observe
+	if set.Site == nil {
+		observe = w.book.Also // nothing was judged, so nothing is known to be gone
+	}
+	if err := observe(now, findings); err != nil {
 		w.Log.Error("what is told cannot be noted; it may be told again after a restart", "error", err)
 	}
 	w.unshown = true

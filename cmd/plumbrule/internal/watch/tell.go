@@ -76,4 +76,4 @@ func (w *Watcher) leave() {
 }
 
 // lastWords is how long is waited at the end for a check that is being taken in.
-const lastWords = 2 * time.Second
+const lastWords = time.Second

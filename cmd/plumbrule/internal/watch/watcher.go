@@ -38,6 +38,7 @@ type Watcher struct {
 	faults    map[string]alert.Finding // what is wrong with the watcher, by what
 	taking    Taking
 	taken     chan Taking // of the look at the inbox under way; nil: none
+	busy      time.Time   // since when git has been at work; zero: it is not
 	stale     bool        // the answers are to be formed anew
 	unshown   bool        // alerts have changed since the last outcome
 	at        deadlines
