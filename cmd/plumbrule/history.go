@@ -5,10 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"plumbrule/records"
+	"plumbrule/records/calendar"
 	"plumbrule/records/history"
 )
 
@@ -51,7 +53,7 @@ func newHistoryCommand(e *env) *cobra.Command {
 	o.diff = f.yes("diff", "show the lines that were changed or removed")
 	o.rev = f.text("rev", "the past up to this `REVISION`: a commit, branch or tag; HEAD if not given")
 	o.contains = f.text("contains", "tell whether this `COMMIT`, known from before, is still part of the past")
-	o.since = f.text("since", "of changes, list only those not yet in the past of this `COMMIT`")
+	o.since = f.text("since", "list only what was added or changed since this `COMMIT`, or since this day: 2026-06-30")
 	o.signatures = f.yes("signatures", "verify the signatures of the commits listed")
 	o.staged = f.yes("staged", "list what the next commit would change, rename or remove, and nothing else")
 	o.strict = f.strict()
@@ -90,6 +92,9 @@ func (e env) history(cmd *cobra.Command, o *historyFlags, args []string) error {
 	}
 	if err := p.onlySince(ctx, *o.since, *o.contains != ""); err != nil {
 		return err
+	}
+	if *o.since != "" {
+		p.files = slices.DeleteFunc(p.files, func(f historyFile) bool { return !f.touched() })
 	}
 	if *o.changes {
 		p.files = slices.DeleteFunc(p.files, func(f historyFile) bool { return len(f.afterwards()) == 0 })
@@ -142,10 +147,14 @@ func (e env) readPast(ctx context.Context, o *historyFlags) (*pastOf, error) {
 	return p, nil
 }
 
-// onlySince lets only the changes count that are not part of the past of a commit. Where the past was rewritten and does not
+// onlySince lets only the changes count that were committed after a day, or that are not part of the past of a commit. Where the past was rewritten and does not
 // hold that commit, all count; one that does not exist here may be missing only where --contains says so.
 func (p *pastOf) onlySince(ctx context.Context, rev string, mayMiss bool) error {
 	if rev == "" {
+		return nil
+	}
+	if day, err := calendar.ParseDate(rev); err == nil {
+		p.countSince(p.committedAfter(day.EndIn(zoneOf(p.set))))
 		return nil
 	}
 	id := rev
@@ -157,11 +166,25 @@ func (p *pastOf) onlySince(ctx context.Context, rev string, mayMiss bool) error 
 	case !errors.As(err, &unknown) || !mayMiss:
 		return pastFault(err)
 	}
-	since := p.log.Since(id)
+	p.countSince(p.log.Since(id))
+	return nil
+}
+
+func (p *pastOf) countSince(since map[int]bool) {
 	for i := range p.files {
 		p.files[i].since = since
 	}
-	return nil
+}
+
+// committedAfter lists the commits, by index, that were made at an instant or after it by their own clocks.
+func (p *pastOf) committedAfter(at time.Time) map[int]bool {
+	out := map[int]bool{}
+	for i := range p.log.Commits {
+		if !p.log.Commits[i].CommitTime.Before(at) {
+			out[i] = true
+		}
+	}
+	return out
 }
 
 // lookCloser verifies signatures and finds the lines that differ, where that is asked.

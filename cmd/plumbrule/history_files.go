@@ -26,6 +26,11 @@ func (f *historyFile) afterwards() []history.Change {
 	return slices.DeleteFunc(f.Afterwards(), func(c history.Change) bool { return f.since != nil && !f.since[c.Commit] })
 }
 
+// touched tells whether the file was added or anything happened to it, as far as it counts.
+func (f *historyFile) touched() bool {
+	return f.since == nil || slices.ContainsFunc(f.Changes, func(c history.Change) bool { return f.since[c.Commit] })
+}
+
 // rewritten tells whether the file no longer says what it said.
 func (f *historyFile) rewritten() bool {
 	return slices.ContainsFunc(f.afterwards(), func(c history.Change) bool { return c.Rewrites() })
@@ -34,7 +39,7 @@ func (f *historyFile) rewritten() bool {
 // evidence tells what must not be rewritten from what may change.
 func (f *historyFile) evidence() bool {
 	switch f.kind {
-	case "check", "certificate", "event", "job", "attached":
+	case "check", "certificate", "event", "job", "case", "attached":
 		return true
 	}
 	return false
