@@ -180,7 +180,7 @@ func (w *Watcher) evaluate(now time.Time) {
 }
 
 // show hands on what the watcher has come to.
-func (w *Watcher) show(now time.Time) {
+func (w *Watcher) show() {
 	w.unshown = false
 	if w.Show == nil || w.outcome == nil {
 		return
@@ -191,6 +191,5 @@ func (w *Watcher) show(now time.Time) {
 	shown.Health.Notes = slices.Clone(w.health.Notes)
 	shown.Health.Troubles = w.troubles()
 	shown.Health.Waiting, shown.Health.Refused = w.taking.Waiting, w.taking.Refused
-	_ = now
 	w.Show(&shown)
 }

@@ -14,8 +14,7 @@ const onceLimit = 90 * time.Second
 // Summary is what a single look has come to.
 type Summary struct {
 	Outcome *Outcome
-	Sent    int
-	Failed  []dispatch.Result
+	Failed  []dispatch.Result // deliveries
 }
 
 // Once looks once: takes in, forms the answers, tells who is concerned. Open comes before.
@@ -79,19 +78,17 @@ func (w *Watcher) Once(ctx context.Context) Summary {
 	now := w.Clock.Now()
 	w.beat(now)
 	w.leave()
-	w.show(now)
+	w.show()
 	return s
 }
 
 // count takes note of what came of a delivery, and returns how many that were: a sign of life is none.
 func (s *Summary) count(r dispatch.Result) int {
-	switch {
-	case r.Beat:
+	if r.Beat {
 		return 0
-	case r.Err != nil:
+	}
+	if r.Err != nil {
 		s.Failed = append(s.Failed, r)
-	default:
-		s.Sent++
 	}
 	return 1
 }

@@ -158,7 +158,7 @@ func (w *Watcher) turn(now time.Time) time.Duration {
 	w.tell(now)
 	w.beat(now)
 	if w.unshown {
-		w.show(now)
+		w.show()
 	}
 	if w.Alive > 0 && due(&w.at.alive, now, w.Alive) {
 		w.Service.Tell("WATCHDOG=1")
