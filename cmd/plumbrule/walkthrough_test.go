@@ -25,6 +25,7 @@ func TestWalkthroughs(t *testing.T) {
 		{"examples/propeller-works/ROUTE.md", morning},
 		{"examples/propeller-works/JOBS.md", morning},
 		{"examples/propeller-works/IMPACT.md", morning},
+		{"examples/propeller-works/AUDIT.md", morning},
 		{"examples/propeller-works/WATCH.md", "wall"}, // time must go on
 	} {
 		t.Run(strings.ReplaceAll(c.file, "/", "_"), func(t *testing.T) {
