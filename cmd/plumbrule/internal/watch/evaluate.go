@@ -72,12 +72,18 @@ func (w *Watcher) midway(now time.Time) bool {
 // busyWait is how long is waited before git is looked at again.
 const busyWait = time.Second
 
+// took takes over what the index has found, unless the repository went away while it looked.
 func (w *Watcher) took(change records.Change) {
-	if change.IsZero() {
+	if !w.reachable() {
 		return
 	}
-	w.stale = true
-	if change.Site {
+	set, told := w.index.Set()
+	site := set.Site != w.set.Site
+	if set == w.set && !change.Diagnostics && change.IsZero() {
+		return
+	}
+	w.set, w.told, w.stale = set, told, true
+	if change.Site || site {
 		w.settings()
 	}
 	w.Log.Debug("records changed", "files", len(change.Files), "subjects", len(change.Subjects))
@@ -111,7 +117,7 @@ const (
 
 // settings takes over the settings as they are now; such as cannot be read leave the old ones in force.
 func (w *Watcher) settings() {
-	set, diagnostics := w.index.Set()
+	set, diagnostics := w.set, w.told
 	if set.Site == nil {
 		what := records.SiteFile + " is not there"
 		for i := range diagnostics {
@@ -152,7 +158,7 @@ func (w *Watcher) configure() {
 
 // evaluate forms the answers anew and compares them with what was told.
 func (w *Watcher) evaluate(now time.Time) {
-	set, diagnostics := w.index.Set()
+	set, diagnostics := w.set, w.told
 	if set.Site == nil && w.site != nil {
 		with := *set
 		with.Site = w.site

@@ -31,6 +31,8 @@ type Watcher struct {
 
 	book      *alert.Book
 	index     *records.Index
+	set       *records.Set // of the index, as it was when the repository could be seen last
+	told      []records.Diagnostic
 	evaluator rules.Evaluator
 	site      *records.Site // the last settings that could be read
 	outcome   *Outcome
@@ -72,6 +74,7 @@ func (w *Watcher) Open() error {
 		w.note(note)
 	}
 	w.index = records.OpenIndex(w.FS, records.Options{}, w.Clock.Now)
+	w.set, w.told = w.index.Set()
 	w.health.Looked = w.Clock.Now()
 	w.settings()
 	w.stale = true
