@@ -21,7 +21,7 @@ func newAlertsCommand(e *env) *cobra.Command {
 		Short:   "list what the watcher has raised, or acknowledge it",
 		GroupID: groupDaily,
 		Long: "Alerts lists what stands: reasons against the use of a device that the watcher has noticed, whether somebody has acknowledged them, and " +
-			"since when. An alert is cleared by itself when its reason is gone. It reads what the watcher has noted, and judges nothing itself.",
+			"since when. \"plumbrule alerts acknowledge\" ends reminders. An alert is cleared by itself when its reason is gone. It reads what the watcher has noted, and judges nothing itself.",
 		Example: "  plumbrule alerts\n  plumbrule alerts --cleared --format json",
 		Args:    noOperands,
 		Annotations: seeAlso(statuses(
@@ -31,7 +31,7 @@ func newAlertsCommand(e *env) *cobra.Command {
 		), "watch", "status"),
 	}
 	flags := flagsOf(cmd)
-	state := cmd.PersistentFlags().String("state", "", "`DIR` in which the watcher keeps what it has told, if it is not the usual one")
+	state := flags.state()
 	cleared := flags.yes("cleared", "list also what was cleared of late")
 	strict := flags.strict()
 	cmd.RunE = func(cmd *cobra.Command, _ []string) error {
@@ -43,6 +43,9 @@ func newAlertsCommand(e *env) *cobra.Command {
 		if err != nil {
 			return unreadable(fmt.Sprintf("what the watcher has noted cannot be read: %s", plainCause(err)), "mend the permissions of "+b.state, err)
 		}
+		if !watch.Known(b.state) {
+			return nobody(b.state)
+		}
 		for _, note := range notes {
 			fmt.Fprintf(e.Stderr, "plumbrule: note: %s\n", note)
 		}
@@ -52,11 +55,11 @@ func newAlertsCommand(e *env) *cobra.Command {
 		}
 		return attention(*strict, a.raised() > 0)
 	}
-	cmd.AddCommand(newAcknowledgeCommand(e, state))
+	cmd.AddCommand(newAcknowledgeCommand(e))
 	return cmd
 }
 
-func newAcknowledgeCommand(e *env, state *string) *cobra.Command {
+func newAcknowledgeCommand(e *env) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "acknowledge ALERT",
 		Short: "record who has taken note of an alert, and why no more need be said",
@@ -74,6 +77,7 @@ func newAcknowledgeCommand(e *env, state *string) *cobra.Command {
 	flags := flagsOf(cmd)
 	by := flags.text("by", "`INITIALS` of who acknowledges")
 	why := flags.text("why", "the `REASON`, such as what is being done")
+	state := flags.state()
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		switch {
 		case *by == "":
@@ -88,6 +92,9 @@ func newAcknowledgeCommand(e *env, state *string) *cobra.Command {
 		list, _, err := alert.Read(b.state)
 		if err != nil {
 			return unreadable(fmt.Sprintf("what the watcher has noted cannot be read: %s", plainCause(err)), "mend the permissions of "+b.state, err)
+		}
+		if !watch.Known(b.state) {
+			return nobody(b.state)
 		}
 		key, found := alert.Find(list, args[0])
 		if !found {
@@ -104,6 +111,17 @@ func newAcknowledgeCommand(e *env, state *string) *cobra.Command {
 		return err
 	}
 	return cmd
+}
+
+// nobody says that nothing is known, which is another thing than that nothing stands.
+func nobody(state string) error {
+	return unreadable("no watcher has noted anything in "+state+", so nothing is known of alerts",
+		"name the folder that the watcher uses with --state, such as /var/lib/plumbrule for a service; or look once with \"plumbrule watch --once\"", nil)
+}
+
+// state adds the flag that says where the watcher keeps what it has told.
+func (f *flagSet) state() *string {
+	return f.text("state", "`DIR` in which the watcher keeps what it has told, if not $STATE_DIRECTORY or one of the user's own")
 }
 
 // notebook is where the watcher of a repository keeps what it has told.
@@ -125,14 +143,14 @@ func (e env) notebook(flag string) (*notebook, error) {
 // acknowledge does so itself where no watcher is at work, and otherwise asks the one that is.
 func (e env) acknowledge(b *notebook, r alert.Request) error {
 	refuse := func(err error) error { return &failure{status: statusAttention, what: err.Error(), cause: err} }
-	unlock, err := watch.Lock(b.state, "plumbrule alerts acknowledge")
+	lock, err := watch.Take("", b.state, "plumbrule alerts acknowledge")
 	if errors.Is(err, watch.ErrLocked) {
 		return e.ask(b, r, refuse)
 	}
 	if err != nil {
 		return unreadable(fmt.Sprintf("the watcher's notes cannot be written: %s", plainCause(err)), "mend the permissions of "+b.state, err)
 	}
-	defer unlock()
+	defer lock.Release()
 	book, err := alert.Open(b.state, wallClock{e.Now}, alert.SettingsOf(b.site))
 	if err != nil {
 		return unreadable(fmt.Sprintf("the watcher's notes cannot be read: %s", plainCause(err)), "mend the permissions of "+b.state, err)

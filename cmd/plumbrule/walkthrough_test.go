@@ -87,6 +87,11 @@ func newShell(t *testing.T, root, now string) *shell {
 		"PLUMBRULE_TEST_NOW="+now,
 		"HOME="+dir, "GIT_CONFIG_GLOBAL="+filepath.Join(dir, ".gitconfig"),
 	)}
+	for _, name := range []string{"GOMODCACHE", "GOCACHE"} { // which lie below HOME unless said otherwise
+		if at, err := exec.CommandContext(t.Context(), "go", "env", name).Output(); err == nil {
+			s.env = append(s.env, name+"="+strings.TrimSpace(string(at)))
+		}
+	}
 	s.line("git config --global user.name jt && git config --global user.email jt@works.example && git config --global init.defaultBranch main")
 	s.line("git init --quiet && git add . && git commit --quiet -m start")
 	return s

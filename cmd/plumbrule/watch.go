@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"strconv"
 	"syscall"
 	"time"
@@ -50,7 +51,7 @@ func newWatchCommand(e *env) *cobra.Command {
 		strict: flags.yes("strict", "with --once: exit with status 1 if an alert stands"),
 	}
 	flags.head("Where")
-	f.state = flags.text("state", "`DIR` for what was told, if not $STATE_DIRECTORY or one of the user's own")
+	f.state = flags.state()
 	f.listen = flags.text("listen", "`ADDRESS` and port of the status page, or none; instead of what the settings say")
 	flags.head("Its log, on standard error")
 	f.logFormat = readFlag(flags, "log", "write the log as `FORM`: text or json; text if not given", oneOf("text", "json"))
@@ -81,18 +82,35 @@ func (e env) watch(cmd *cobra.Command, f *watchFlags) error {
 	case *f.dry:
 		return s.dryRun(ctx)
 	}
-	unlock, err := watch.Lock(s.state, fmt.Sprintf("process %d, records %s", os.Getpid(), r.Root))
+	if within(r.Root, s.state) {
+		return misused("--state "+s.state+" lies among the records, expected a folder outside", "leave the flag out, or name another folder")
+	}
+	lock, err := watch.Take(r.Root, s.state, fmt.Sprintf("process %d, records %s", os.Getpid(), r.Root))
 	if errors.Is(err, watch.ErrLocked) {
-		return unreadable(err.Error(), "end that one first, or give another --state", err)
+		return unreadable(err.Error(), "end that one first: one watcher looks after a repository", err)
 	}
 	if err != nil {
 		return unreadable("the state directory cannot be used: "+plainCause(err), "give a folder that can be written to with --state", err)
 	}
-	defer unlock()
+	defer lock.Release()
+	s.lock = lock
 	if *f.once {
 		return s.once(ctx)
 	}
 	return s.follow(ctx)
+}
+
+// within tells whether a path is that of a folder or lies below it.
+func within(folder, path string) bool {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	absolute, err := filepath.Abs(path)
+	if err != nil {
+		return false
+	}
+	below, err := filepath.Rel(folder, absolute)
+	return err == nil && filepath.IsLocal(below)
 }
 
 // logger writes what happens, for a person or a program to read.

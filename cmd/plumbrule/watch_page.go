@@ -20,6 +20,7 @@ type front struct {
 	close   context.CancelFunc
 	serving sync.WaitGroup
 	address string
+	renew   bool // the page is to be opened anew, since files it was opened by may have changed
 }
 
 // page opens the status page and lets the watcher show what it comes to on it.
@@ -29,6 +30,7 @@ func (s *station) page(ctx context.Context, w *watch.Watcher) (*front, error) {
 		return nil, unreadable(err.Error(), "or serve no page with --listen none", err)
 	}
 	w.Show = p.show
+	w.Renew = func() { p.renew = true }
 	return p, nil
 }
 
@@ -44,19 +46,35 @@ func (p *front) wanted(site *records.Site) records.SitePage {
 	return out
 }
 
-// show shows an outcome, at another address if the settings now say so.
+// show shows an outcome, at another address or by other rules if the settings now say so.
 func (p *front) show(o *watch.Outcome) {
-	if wanted := p.wanted(o.Set.Site); o.Set.Site != nil && wanted != p.now {
-		const about, mend = "page", "mend [page] in plumbrule.toml; the page is served by the former settings"
-		if err := p.open(wanted); err != nil {
-			p.watcher.Fault("page-failing", about, "the status page cannot be served as the settings say: "+err.Error(), mend)
-		} else {
-			p.watcher.Fault("page-failing", about, "", "")
-		}
+	if wanted := p.wanted(o.Set.Site); o.Set.Site != nil && (wanted != p.now || p.renew) {
+		p.renew = false
+		p.move(wanted)
+	} else if o.Set.Site != nil && p.server != nil {
+		p.watcher.Fault("page-failing", "page", "", "")
 	}
 	if p.server != nil {
 		p.server.Show(p.view(o))
 	}
+}
+
+// move serves the page as it is wanted now. Where that cannot be it goes on by the rules in force so far, and says so.
+func (p *front) move(wanted records.SitePage) {
+	before, err := p.now, p.open(wanted)
+	if err == nil {
+		p.watcher.Fault("page-failing", "page", "", "")
+		return
+	}
+	held := "it is served by the former settings"
+	if p.server == nil {
+		if again := p.open(before); again != nil {
+			held = "it is not served at all"
+		}
+	}
+	p.now = before
+	p.watcher.Fault("page-failing", "page", "the status page cannot be served as the settings say, and "+held+": "+err.Error(),
+		"mend [page] in plumbrule.toml, or ask for another try with SIGHUP")
 }
 
 func (p *front) view(o *watch.Outcome) *statuspage.View {
@@ -77,6 +95,7 @@ func (p *front) open(wanted records.SitePage) error {
 	}
 	if wanted.Address() == p.now.Address() {
 		p.end() // the same address by other rules: it must be free first
+		p.server = nil
 	}
 	door, err := statuspage.Open(p.ctx, &wanted, func(name string) string {
 		value, _ := p.env.LookupEnv(name)

@@ -21,6 +21,7 @@ type station struct {
 	log        *slog.Logger
 	clock      wallClock
 	state      string
+	lock       *watch.Held // nil where nothing is written
 }
 
 // outlets are the channels of the settings.
@@ -32,7 +33,7 @@ func (s *station) outlets() *dispatch.Dispatcher {
 func (s *station) watcher(outlets watch.Outlets) (*watch.Watcher, error) {
 	service, alive := s.env.service()
 	w := &watch.Watcher{
-		Root: s.repository.Root, FS: s.repository.FS(), State: s.state, Clock: s.clock, Log: s.log, Outlets: outlets, Service: service, Alive: alive,
+		Root: s.repository.Root, FS: s.repository.FS(), State: s.state, Clock: s.clock, Log: s.log, Outlets: outlets, Service: service, Alive: alive, Lock: s.lock,
 	}
 	if err := w.Open(); err != nil {
 		return nil, unreadable("what was told before cannot be read: "+plainCause(err), "mend the permissions of "+s.state+", or give another folder with --state", err)

@@ -118,7 +118,7 @@ func (c *Command) outcome(ctx context.Context, ended *os.ProcessState, err error
 }
 
 // mostPrinted is how much is kept of what a program prints: its last words say why it ended.
-const mostPrinted = 1 << 10
+const mostPrinted = 200
 
 // tail keeps the end of what is written to it.
 type tail struct {

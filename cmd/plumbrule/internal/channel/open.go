@@ -1,11 +1,13 @@
 package channel
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"log/slog"
 	"strconv"
 
+	"plumbrule/cmd/plumbrule/internal/secret"
 	"plumbrule/records"
 )
 
@@ -37,7 +39,7 @@ func Open(c *records.Channel, around Surroundings) (Channel, error) {
 			User: c.User, Password: password, From: c.From, To: c.To, Timeout: c.TimeoutTime(),
 		}))
 	case records.WebhookChannel:
-		secret, err := around.secret(c.Name, "secret", c.SecretEnv, c.SecretFile)
+		secret, err := around.secretOf(c.Name, "secret", c.SecretEnv, c.SecretFile)
 		if err != nil {
 			return nil, err
 		}
@@ -74,12 +76,12 @@ func (around Surroundings) http(c *records.Channel) (HTTPSettings, error) {
 }
 
 func (around Surroundings) password(c *records.Channel) (Secret, error) {
-	return around.secret(c.Name, "password", c.PasswordEnv, c.PasswordFile)
+	return around.secretOf(c.Name, "password", c.PasswordEnv, c.PasswordFile)
 }
 
-// secret takes a secret from the environment or from a file; it is empty where the
+// secretOf takes a secret from the environment or from a file; it is empty where the
 // settings name neither.
-func (around Surroundings) secret(channel, key, variable, file string) (Secret, error) {
+func (around Surroundings) secretOf(channel, key, variable, file string) (Secret, error) {
 	switch {
 	case variable != "":
 		value, ok := around.Lookup(variable)
@@ -91,11 +93,11 @@ func (around Surroundings) secret(channel, key, variable, file string) (Secret, 
 		}
 		return Secret(value), nil
 	case file != "":
-		value, err := readSecret(file)
-		if err != nil {
-			return "", &SettingError{Channel: channel, Key: key + "-file", Found: found(file) + ", which " + err.what, Expected: "a file that holds it and that others cannot read", Mend: err.mend}
+		value, err := secret.Read(file)
+		if fault, ok := errors.AsType[*secret.Unreadable](err); ok {
+			return "", &SettingError{Channel: channel, Key: key + "-file", Found: found(file) + ", which " + fault.What, Expected: "a file that holds it and that others cannot read", Mend: fault.Mend}
 		}
-		return value, nil
+		return Secret(value), err
 	}
 	return "", nil
 }

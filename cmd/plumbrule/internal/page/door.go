@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"plumbrule/cmd/plumbrule/internal/secret"
 	"plumbrule/records"
 )
 
@@ -129,11 +130,11 @@ func tokenOf(p *records.SitePage, env func(string) string) (string, error) {
 	case p.TokenEnv != "":
 		token, from = env(p.TokenEnv), "the environment variable "+p.TokenEnv
 	case p.TokenFile != "":
-		text, err := os.ReadFile(p.TokenFile)
-		if err != nil {
-			return "", fmt.Errorf("token-file: %w", err)
+		text, err := secret.Read(p.TokenFile)
+		if fault, ok := errors.AsType[*secret.Unreadable](err); ok {
+			return "", fmt.Errorf("token-file: %s %s; %s", p.TokenFile, fault.What, fault.Mend)
 		}
-		token, from = string(text), p.TokenFile
+		token, from = text, p.TokenFile
 	default:
 		return "", nil
 	}

@@ -113,6 +113,7 @@ const (
 	outletUnusable     = "channel-unusable"
 	inboxTrouble       = "inbox-trouble"
 	heartbeatFailing   = "heartbeat-failing"
+	stateLost          = "state-lost"
 )
 
 // settings takes over the settings as they are now; such as cannot be read leave the old ones in force.

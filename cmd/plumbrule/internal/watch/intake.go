@@ -19,7 +19,7 @@ func (w *Watcher) look(now time.Time) {
 	if w.Drops == nil || w.taken != nil || w.outcome == nil || w.outcome.Set.Site == nil {
 		return
 	}
-	if now.Before(w.at.inbox) {
+	if now.Before(w.at.inbox) || !w.reachable() {
 		return
 	}
 	w.at.inbox = now.Add(w.watchSettings().RescanTime())

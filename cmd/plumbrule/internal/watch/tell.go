@@ -44,6 +44,7 @@ func (w *Watcher) beat(now time.Time) {
 
 // requests does what other programs ask by files in the state directory.
 func (w *Watcher) requests(now time.Time) {
+	w.relock()
 	answers := w.book.Requests(w.State, now)
 	for _, err := range answers {
 		if err != nil {
@@ -77,3 +78,19 @@ func (w *Watcher) leave() {
 
 // lastWords is how long is waited at the end for a check that is being taken in.
 const lastWords = time.Second
+
+// relock takes the lock of a state directory anew that was removed or replaced.
+func (w *Watcher) relock() {
+	if w.Lock == nil {
+		return
+	}
+	lost, err := w.Lock.Again()
+	switch {
+	case err != nil:
+		w.Fault(stateLost, "", "the state directory was removed or replaced, and cannot be locked again: "+err.Error(),
+			"see to it that one watcher alone uses it; what is told may be told twice until then")
+	case lost:
+		w.note("the state directory was removed or replaced, and is made anew")
+		w.Fault(stateLost, "", "", "")
+	}
+}

@@ -190,20 +190,3 @@ func TestTreeOverflow(t *testing.T) {
 		t.Errorf("%+v, want everything and a note", b)
 	}
 }
-
-func TestLockIsOnePerDirectory(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "state")
-	unlock, err := watch.Lock(dir, "process 17")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := watch.Lock(dir, "process 18"); !errors.Is(err, watch.ErrLocked) || !strings.Contains(err.Error(), "process 17") {
-		t.Errorf("second lock: %v", err)
-	}
-	unlock()
-	again, err := watch.Lock(dir, "process 18")
-	if err != nil {
-		t.Fatal(err)
-	}
-	again()
-}

@@ -26,6 +26,8 @@ type Watcher struct {
 	Drops   Drops           // nil: there is no inbox
 	Show    func(*Outcome)  // told of each new outcome; nil: nobody
 	Reload  <-chan struct{} // asks for everything to be looked at and set up anew
+	Lock    *Held           // of the state directory; nil: nobody else writes there
+	Renew   func()          // told when everything is to be set up anew; nil: nobody
 	Alive   time.Duration   // how often the service manager is told; 0: never
 	Events  func() (Events, error)
 
@@ -256,6 +258,9 @@ func (w *Watcher) reload() {
 	w.note("asked to look at everything anew")
 	w.at.rescan = time.Time{}
 	w.configure()
+	if w.Renew != nil {
+		w.Renew()
+	}
 	w.stale = true
 	w.Service.Tell("READY=1")
 }

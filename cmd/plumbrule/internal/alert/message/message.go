@@ -27,8 +27,11 @@ func Compose(d alert.Delivery, site string, zone *time.Location) Content {
 		zone = time.UTC
 	}
 	v := view{Site: line(site, 200), At: stamp(d.At, zone), Caution: Caution, Headline: headline(d)}
-	for i := range d.Alerts {
+	for i := range d.Alerts[:min(len(d.Alerts), mostItems)] {
 		v.Items = append(v.Items, itemOf(&d.Alerts[i], zone))
+	}
+	if more := len(d.Alerts) - mostItems; more > 0 {
+		v.More = fmt.Sprintf("And %d more, less grave or younger: plumbrule alerts lists them.", more)
 	}
 	for i := range d.Alerts {
 		if d.Alerts[i].State() == alert.Raised {
@@ -44,6 +47,7 @@ type view struct {
 	Site, At    string
 	Headline    string
 	Items       []item
+	More        string // of what is not listed; may be empty
 	Acknowledge string // command; empty where there is nothing to acknowledge
 	Caution     string
 }
@@ -66,6 +70,7 @@ const (
 	longestName     = 80
 	longestSource   = 200
 	mostSources     = 8
+	mostItems       = 50
 )
 
 func itemOf(a *alert.Alert, zone *time.Location) item {

@@ -35,6 +35,10 @@ func (v *view) text() string {
 		}
 		put("  ", "Alert "+it.ID)
 	}
+	if v.More != "" {
+		b.WriteString("\n")
+		put("", v.More)
+	}
 	b.WriteString("\n-- \n")
 	if v.Site != "" {
 		put("", v.Site)
