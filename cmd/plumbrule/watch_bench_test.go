@@ -24,6 +24,7 @@ import (
 
 	"plumbrule/examples/works"
 	"plumbrule/records"
+	"plumbrule/records/calendar"
 )
 
 // The watcher is a process of its own beside 100 000 check records of 200 scanners; its settling time, which comes on top of
@@ -70,9 +71,9 @@ func newGrounds(b *testing.B) *grounds {
 		b.Fatal(err)
 	}
 	// Nothing is to fall due of itself, whenever this is run.
-	unhurried := strings.NewReplacer(`"1 day"`, `"1200 months"`, `"12 months"`, `"1200 months"`)
+	unhurried := strings.NewReplacer(`"1 day"`, `"1200 months"`, `"12 months"`, `"1200 months"`, `"24 months"`, `"1200 months"`)
 	for name, text := range files {
-		if strings.HasPrefix(name, "devices/") {
+		if strings.HasPrefix(name, "devices/") || strings.HasPrefix(name, "artifacts/") {
 			text = []byte(unhurried.Replace(string(text)))
 		}
 		if name == records.SiteFile {
@@ -265,7 +266,11 @@ func (g *grounds) fail(b *testing.B) arrival {
 	b.Helper()
 	const scanners = watchedRecords / 500
 	id := fmt.Sprintf("scan-%05d", 1+g.failed%scanners)
-	at := time.Now().UTC().Add(-time.Hour).Truncate(time.Minute).Add(time.Duration(g.failed/scanners) * time.Minute)
+	zone, err := calendar.Zone("Europe/Berlin")
+	if err != nil {
+		b.Fatal(err)
+	}
+	at := time.Now().In(zone).Add(-time.Hour).Truncate(time.Minute).Add(time.Duration(g.failed/scanners) * time.Minute)
 	g.failed++
 	name := filepath.Join(g.root, fmt.Sprintf("checks/%s/%s/%s-bar-daily.toml", id, at.Format("2006"), at.Format("2006-01-02T1504")))
 	return arrival{id, g.write(b, name, fmt.Sprintf(`device = %q
