@@ -114,7 +114,7 @@ func freeAddress(b *testing.B) string {
 	if err != nil {
 		b.Fatal(err)
 	}
-	defer l.Close() //nolint:errcheck // nothing was written to it
+	defer l.Close()
 	return l.Addr().String()
 }
 
@@ -151,7 +151,7 @@ func (g *grounds) watcher(b *testing.B) (cmd *exec.Cmd, end func(), took time.Du
 	if err != nil {
 		b.Fatal(err)
 	}
-	defer socket.Close() //nolint:errcheck // nothing was written to it
+	defer socket.Close()
 	if err := socket.SetReadDeadline(time.Now().Add(time.Minute)); err != nil {
 		b.Fatal(err)
 	}
@@ -329,6 +329,7 @@ func (g *grounds) alert(b *testing.B) {
 
 // page asks for pages 200 times a second for ten seconds, meanwhile a check fails each second or nothing happens.
 func (g *grounds) page(b *testing.B, changing bool) {
+	b.Helper()
 	g.watcher(b)
 	<-time.After(2 * time.Second) // until there is a page
 	client := &http.Client{Timeout: 10 * time.Second, Transport: &http.Transport{MaxIdleConnsPerHost: 100}}
@@ -375,7 +376,7 @@ func read(ctx context.Context, client *http.Client, address string) error {
 	if err != nil {
 		return err
 	}
-	defer answer.Body.Close() //nolint:errcheck // it was only read
+	defer answer.Body.Close()
 	if _, err := io.Copy(io.Discard, answer.Body); err != nil {
 		return err
 	}
