@@ -3,6 +3,9 @@ package main
 import (
 	"context"
 	"log/slog"
+	"runtime/debug"
+	"sync"
+	"time"
 
 	"plumbrule/cmd/plumbrule/internal/alert/dispatch"
 	"plumbrule/cmd/plumbrule/internal/channel"
@@ -97,7 +100,20 @@ func (s *station) follow(ctx context.Context) error {
 		return err
 	}
 	s.log.Info("watching", "records", s.repository.Root, "state", s.state, "page", p)
+	var rest sync.WaitGroup
+	rest.Go(func() { giveBack(ctx) })
 	w.Run(ctx)
+	rest.Wait()
 	s.log.Info("ended")
 	return nil
+}
+
+// giveBack returns to the system what only the first reading of the records needed, once the first answers are given; of itself
+// the runtime would keep it for minutes.
+func giveBack(ctx context.Context) {
+	select {
+	case <-time.After(10 * time.Second):
+		debug.FreeOSMemory()
+	case <-ctx.Done():
+	}
 }

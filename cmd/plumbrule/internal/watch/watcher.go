@@ -79,6 +79,8 @@ func (w *Watcher) Open() error {
 	w.set, w.told = w.index.Set()
 	w.health.Looked = w.Clock.Now()
 	w.settings()
+	// What changed since the files were read is found when the tree is followed, whose first batch is everything.
+	w.at.rescan = w.health.Looked.Add(w.watchSettings().RescanTime())
 	w.stale = true
 	return nil
 }
