@@ -228,6 +228,7 @@ func (y *yard) settled(limit time.Duration, cmd *exec.Cmd, what string, holds fu
 // stops ends a watcher as a service manager does.
 func (y *yard) stops(cmd *exec.Cmd) {
 	y.Helper()
+	y.settled(20*time.Second, cmd, "it has begun", func() bool { return strings.Contains(cmd.Stderr.(*logged).String(), "msg=watching") })
 	begun := time.Now()
 	if err := cmd.Process.Signal(syscall.SIGTERM); err != nil {
 		y.Fatal(err)

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"runtime/debug"
+	"slices"
 	"sync"
 
 	statuspage "plumbrule/cmd/plumbrule/internal/page"
@@ -30,6 +31,11 @@ func (s *station) page(ctx context.Context, w *watch.Watcher) (*front, error) {
 		return nil, unreadable(err.Error(), "or serve no page with --listen none", err)
 	}
 	w.Show = p.show
+	w.Report = func(h *watch.Health) {
+		if p.server != nil {
+			p.server.Report(healthOf(h))
+		}
+	}
 	w.Renew = func() { p.renew = true }
 	return p, nil
 }
@@ -78,12 +84,15 @@ func (p *front) move(wanted records.SitePage) {
 }
 
 func (p *front) view(o *watch.Outcome) *statuspage.View {
-	h := &o.Health
 	j := &judged{repository: p.repository, set: o.Set, diagnostics: o.Diagnostics, at: o.At, assessment: o.Assessment}
-	return pageView(j, o.Alerts, statuspage.Health{
+	return pageView(j, o.Alerts, healthOf(&o.Health))
+}
+
+func healthOf(h *watch.Health) statuspage.Health {
+	return statuspage.Health{
 		Started: h.Started, Evaluated: h.Evaluated, Evaluations: h.Evaluations, Records: h.Records,
-		Waiting: len(h.Waiting), Taken: h.Taken, Refused: len(h.Refused), Trouble: h.Troubles, Notes: h.Notes,
-	})
+		Waiting: len(h.Waiting), Taken: h.Taken, Refused: len(h.Refused), Trouble: slices.Clone(h.Troubles), Notes: slices.Clone(h.Notes),
+	}
 }
 
 // open serves the page where it is wanted now, and nowhere else any more.

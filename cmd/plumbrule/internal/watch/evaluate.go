@@ -50,7 +50,13 @@ func (w *Watcher) rescan(now time.Time) {
 	}
 	w.took(w.index.Rescan())
 	w.health.Looked = now
-	w.stale = true // also where nothing has changed: the answers are those of now
+	if !w.stale && w.outcome != nil { // nothing has changed, and nothing changes by itself before the evaluator says so
+		w.health.Evaluated = now
+		if w.Report != nil {
+			h := w.healthNow()
+			w.Report(&h)
+		}
+	}
 }
 
 // midway tells whether git is in the middle of changing the files: then they are looked at a little later, though not for ever.
@@ -194,9 +200,14 @@ func (w *Watcher) show() {
 	}
 	shown := *w.outcome
 	shown.Alerts = w.book.Alerts()
-	shown.Health = w.health
-	shown.Health.Notes = slices.Clone(w.health.Notes)
-	shown.Health.Troubles = w.troubles()
-	shown.Health.Waiting, shown.Health.Refused = w.taking.Waiting, w.taking.Refused
+	shown.Health = w.healthNow()
 	w.Show(&shown)
+}
+
+// healthNow is the watcher's health as nobody changes it any more.
+func (w *Watcher) healthNow() Health {
+	h := w.health
+	h.Notes = slices.Clone(w.health.Notes)
+	h.Troubles, h.Waiting, h.Refused = w.troubles(), w.taking.Waiting, w.taking.Refused
+	return h
 }

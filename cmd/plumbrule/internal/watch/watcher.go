@@ -25,6 +25,7 @@ type Watcher struct {
 	Outlets Outlets
 	Drops   Drops           // nil: there is no inbox
 	Show    func(*Outcome)  // told of each new outcome; nil: nobody
+	Report  func(*Health)   // told when the last outcome was found to hold still; nil: nobody
 	Reload  <-chan struct{} // asks for everything to be looked at and set up anew
 	Lock    *Held           // of the state directory; nil: nobody else writes there
 	Renew   func()          // told when everything is to be set up anew; nil: nobody
