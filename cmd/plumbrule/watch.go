@@ -102,8 +102,8 @@ func (e env) watch(cmd *cobra.Command, f *watchFlags) error {
 
 // within tells whether a path is that of a folder or lies below it.
 func within(folder, path string) bool {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real
+	if target, err := filepath.EvalSymlinks(path); err == nil {
+		path = target
 	}
 	absolute, err := filepath.Abs(path)
 	if err != nil {
