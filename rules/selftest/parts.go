@@ -15,6 +15,7 @@ func Parts() []Part {
 		{"records/quantity", "units, limits, intervals"},
 		{"records/calendar", "local dates, time zones"},
 		{"records/scan", "points from scans"},
+		{"records/history", "the past of the records, as git keeps it"},
 		{"records/spelling", "what a mistyped word was meant to be"},
 		{"rules", "fitness of devices, with reasons"},
 		{"rules/due", "due dates"},
@@ -38,6 +39,9 @@ func Parts() []Part {
 		{"rules/route/space", "obstacles, what lies within reach"},
 		{"rules/choose", "which device can hold a tolerance"},
 		{"rules/plan", "work of the coming weeks"},
+		{"rules/impact", "jobs that an error may have spoilt"},
+		{"rules/trace", "the chain from a figure to its reference"},
+		{"rules/audit", "what an auditor asks and would find"},
 		{"rules/figure", "numbers that may be absent with a reason"},
 	}
 }

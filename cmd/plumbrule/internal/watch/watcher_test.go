@@ -44,10 +44,10 @@ func TestHalfAFileIsNotRead(t *testing.T) {
 	s := begin(t)
 	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
 	text := check(0)
-	for i := range 10 { // every second a little more, settling takes two
-		s.write(laterCheck, text[:len(text)*(i+1)/10])
+	for i := range 20 { // a little more four times a second, settling takes two
+		s.write(laterCheck, text[:len(text)*(i+1)/20])
 		<-time.After(100 * time.Millisecond) // the system tells of it in its own time
-		s.rest(1)
+		s.clock.pass(250 * time.Millisecond)
 	}
 	s.rest(30)
 	for _, told := range s.outlets.told() {
