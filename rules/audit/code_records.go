@@ -21,7 +21,7 @@ func certificateCodes() []Code {
 			"look the scope up as it was on that day, and enter scope and [[scope-range]]", of(lab, "6.5.2"), "",
 		},
 		{
-			"outside-scope", "outside the laboratory's scope", "A figure of the certificate is of a quantity, or at a length, that the stated scope does not cover.",
+			"beyond-scope", "outside the laboratory's scope", "A figure of the certificate is of a quantity, or at a length, that the stated scope does not cover.",
 			"ask the laboratory; have it calibrated by one whose scope covers it", slices.Concat(of(lab, "6.5.2"), of(measures, "6.4")), "",
 		},
 		{
@@ -37,11 +37,11 @@ func certificateCodes() []Code {
 			"put the certificate into the repository and name it as [attachment] in a correction", slices.Concat(of(lab, "8.4"), of(measures, "6.2.3")), "",
 		},
 		{
-			"file-differs", "a file that is not the one recorded", "The file's SHA-256 is another than the record says: the file or the record was changed.",
+			"file-altered", "a file that is not the one recorded", "The file's SHA-256 is another than the record says: the file or the record was changed.",
 			"restore the file from the repository's history", slices.Concat(of(lab, "8.4"), of(measures, "6.2.3")), "",
 		},
 		{
-			"file-missing", "a file that is not there", "The file that a record names is not in the repository as an ordinary file, or could not be read.",
+			"file-lost", "a file that is not there", "The file that a record names is not in the repository as an ordinary file, or could not be read.",
 			"fetch or add the file", slices.Concat(of(lab, "8.4"), of(measures, "6.2.3")), "",
 		},
 	}

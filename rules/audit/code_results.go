@@ -60,7 +60,7 @@ func statusCodes() []Code {
 	late := fmt.Sprintf("open for more than %d days: %s", caseDays, practice)
 	return []Code{
 		{
-			"record-unreadable", "a record that cannot be used", "A file that holds a record cannot be read or contradicts another, and what it is about is not judged.",
+			"unusable-record", "a record that cannot be used", "A file that holds a record cannot be read or contradicts another, and what it is about is not judged.",
 			"run plumbrule validate and mend the file", slices.Concat(of(lab, "8.4"), of(measures, "6.2.3")), "",
 		},
 		{

@@ -1,7 +1,6 @@
 package audit
 
 import (
-	"fmt"
 	"slices"
 
 	"plumbrule/records"
@@ -32,7 +31,11 @@ func (t *tally) says(noun, text string) []Evidence {
 	for _, s := range sortedKeys(t.latest) {
 		sources = append(sources, t.latest[s])
 	}
-	return []Evidence{{fmt.Sprintf("%s %s, of %s", counted(t.n, noun), text, counted(len(t.latest), "subject")), sources}}
+	head := counted(t.n, noun)
+	if len(t.latest) < t.n {
+		head += " about " + counted(len(t.latest), "subject")
+	}
+	return []Evidence{{head + ": " + text, sources}}
 }
 
 // events tallies the events of the period that a clause asks about.

@@ -36,6 +36,7 @@ func (f *finder) aCase(id string, k *rules.Case) {
 	case !k.Open && lacks != "":
 		f.add("case-lacking", id, fmt.Sprintf("case %s was closed on %s and lacks %s", k.ID, f.day(closedAt(k).Time), lacks), opened, rules.Source{File: closedAt(k).File})
 	}
+	f.undecided(id, k)
 	for _, s := range k.Steps {
 		if s.Step == records.CaseReleased && slices.Contains(k.Adjusters, s.By) {
 			f.add("released-alone", id, fmt.Sprintf("%s adjusted it and released it in case %s on %s", s.By, k.ID, f.day(s.Time)), rules.Source{File: s.File})

@@ -73,7 +73,7 @@ func (f *finder) certificate(id string, c *records.Certificate) {
 		look(fmt.Sprintf("%s at %s", e.Quantity, e.Length), e.Quantity, e.Length, e.Uncertainty, e.Line)
 	}
 	if len(outside) > 0 {
-		say("outside-scope", fmt.Sprintf("states %s outside the scope of accreditation %s", strings.Join(outside, ", "), c.Accreditation), lineOutside)
+		say("beyond-scope", fmt.Sprintf("states %s outside the scope of accreditation %s", strings.Join(outside, ", "), c.Accreditation), lineOutside)
 	}
 	if len(without) > 0 {
 		say("uncertainty-not-stated", "states no expanded uncertainty U with its k of "+strings.Join(without, ", "), lineWithout)

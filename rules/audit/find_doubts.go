@@ -13,18 +13,10 @@ import (
 func (f *finder) doubted(id string) {
 	cases := f.casesOf(id)
 	for _, d := range rules.Doubts(f.Set, f.At, f.Options, id) {
-		if !f.within(d.Found) && (d.Until.IsZero() || d.Until.Before(f.From)) && !d.Until.IsZero() {
-			continue
-		}
-		k := answering(cases, &d)
-		if k == nil {
+		past := !f.within(d.Found) && !d.Until.IsZero() && d.Until.Before(f.From)
+		if !past && answering(cases, &d) == nil {
 			f.unanswered(id, &d)
-			continue
 		}
-		f.undecided(id, k)
-	}
-	for i := range cases {
-		f.undecided(id, &cases[i])
 	}
 }
 

@@ -39,12 +39,12 @@ func (f *finder) file(id string, a records.Attachment, source rules.Source) {
 	if !looked {
 		return
 	}
-	code, why := "file-missing", "is not in the repository"
+	code, why := "file-lost", "is not in the repository"
 	switch l.State {
 	case trace.Same:
 		return
 	case trace.Differs:
-		code, why = "file-differs", "is another file than the one recorded"
+		code, why = "file-altered", "is another file than the one recorded"
 		if l.SHA256 != "" {
 			why += ": its SHA-256 is " + l.SHA256
 		}

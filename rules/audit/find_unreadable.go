@@ -22,7 +22,7 @@ func (f *finder) unreadable() {
 			continue
 		}
 		said[u.File] = true
-		code := "record-unreadable"
+		code := "unusable-record"
 		switch u.Code {
 		case "path-missing":
 			code = "check-without-path"
@@ -31,7 +31,7 @@ func (f *finder) unreadable() {
 		case "duplicate-serial":
 			code = "serial-twice"
 		case "attachment-differs":
-			code = "file-differs"
+			code = "file-altered"
 		case "unknown-device":
 			if u.Kind == "job" {
 				code = "job-device-unlisted"

@@ -16,11 +16,11 @@ func acceptances(f *finder) []Evidence {
 }
 
 func returns(f *finder) []Evidence {
-	return f.events("returned something to service, naming the evidence", func(e *records.Event) bool { return e.Kind == records.ReturnToService && e.Evidence != "" })
+	return f.events("returning something to service, naming the evidence", func(e *records.Event) bool { return e.Kind == records.ReturnToService && e.Evidence != "" })
 }
 
 func limits(f *finder) []Evidence {
-	return f.definitions("states the maximum permissible error that the device is judged by", func(d *records.Device) bool { return len(d.Limits) > 0 }, nil)
+	return f.definitions("stating the maximum permissible error that the device is judged by", func(d *records.Device) bool { return len(d.Limits) > 0 }, nil)
 }
 
 func jobTolerances(f *finder) []Evidence {
@@ -30,7 +30,7 @@ func jobTolerances(f *finder) []Evidence {
 			t.count(j.ID, j.File)
 		}
 	}
-	return t.says("job", "states the tolerance, the length and the path of what was measured")
+	return t.says("job", "stating tolerance and length of what was measured")
 }
 
 func calibrations(f *finder) []Evidence {
@@ -38,17 +38,17 @@ func calibrations(f *finder) []Evidence {
 }
 
 func uncalibrated(f *finder) []Evidence {
-	return f.definitions("gives the reason why no calibration is required",
+	return f.definitions("giving the reason why no calibration is required",
 		func(d *records.Device) bool { return d.Calibration.NotRequired != "" }, func(a *records.Artifact) bool { return a.Calibration.NotRequired != "" })
 }
 
 func programme(f *finder) []Evidence {
-	return f.definitions("states the calibration interval",
+	return f.definitions("stating the calibration interval",
 		func(d *records.Device) bool { return !d.Calibration.Interval.IsZero() }, func(a *records.Artifact) bool { return !a.Calibration.Interval.IsZero() })
 }
 
 func intervalChanges(f *finder) []Evidence {
-	return f.events("set or confirmed an interval, or extended one, with the reason", kinds(records.IntervalChange, records.Extension))
+	return f.events("setting or confirming an interval, or extending one, with the reason", kinds(records.IntervalChange, records.Extension))
 }
 
 // status is the fitness of each device at the end of the period.
@@ -59,35 +59,35 @@ func status(f *finder) []Evidence {
 			t.count(d.ID, d.Record.File)
 		}
 	}
-	return t.says("device", "has a fitness, its reasons and its due dates computed for the end of the period")
+	return t.says("device", "with a fitness, its reasons and its due dates computed for the end of the period")
 }
 
 func withdrawals(f *finder) []Evidence {
-	return f.events("took something out of service, limited it or put it in doubt", kinds(records.Withdrawal, records.Retirement, records.Limitation, records.Doubt))
+	return f.events("taking something out of service, limiting it or putting it in doubt", kinds(records.Withdrawal, records.Retirement, records.Limitation, records.Doubt))
 }
 
-func checks(f *finder) []Evidence { return f.checksWhere("was made in the period", anyCheck) }
+func checks(f *finder) []Evidence { return f.checksWhere("made in the period", anyCheck) }
 
 func procedures(f *finder) []Evidence {
-	return f.checksWhere("names the revision of the procedure that was followed", func(k *records.Check) bool { return k.Revision != "" })
+	return f.checksWhere("naming the revision of the procedure that was followed", func(k *records.Check) bool { return k.Revision != "" })
 }
 
 func references(f *finder) []Evidence {
-	return f.accepted("of artifacts gave the reference values of checks", func(id string, _ *records.Certificate) bool { return f.ofArtifact(id) })
+	return f.accepted("of artifacts, giving the reference values of checks", func(id string, _ *records.Certificate) bool { return f.ofArtifact(id) })
 }
 
 func adjustments(f *finder) []Evidence {
-	return f.events("was an adjustment", kinds(records.Adjustment))
+	return f.events("an adjustment", kinds(records.Adjustment))
 }
 
 func register(f *finder) []Evidence {
-	return f.definitions("states what it is and its serial number",
+	return f.definitions("stating what it is and its serial number",
 		func(d *records.Device) bool { return d.Kind != "" && d.Serial != "" }, func(a *records.Artifact) bool { return a.Kind != "" && a.Serial != "" })
 }
 
 func firmwareVersions(f *finder) []Evidence {
-	return append(f.definitions("states the firmware", func(d *records.Device) bool { return d.Firmware != "" }, nil),
-		f.events("changed the firmware", kinds(records.FirmwareChange))...)
+	return append(f.definitions("stating the firmware", func(d *records.Device) bool { return d.Firmware != "" }, nil),
+		f.events("changing the firmware", kinds(records.FirmwareChange))...)
 }
 
 func verdicts(f *finder) []Evidence {
@@ -100,7 +100,7 @@ func verdicts(f *finder) []Evidence {
 			}
 		}
 	}
-	return t.says("verdict", "by the decision rule stands at the end of the period")
+	return t.says("verdict", "by the decision rule, standing at the end of the period")
 }
 
 func places(f *finder) []Evidence {
@@ -110,13 +110,13 @@ func places(f *finder) []Evidence {
 			t.count(d.ID, d.Record.File)
 		}
 	}
-	return t.says("device", "has a place in the records")
+	return t.says("device", "with a place in the records")
 }
 
 func repairs(f *finder) []Evidence {
-	return f.events("was a repair or an adjustment", kinds(records.Repair, records.Adjustment))
+	return f.events("a repair or an adjustment", kinds(records.Repair, records.Adjustment))
 }
 
 func incidents(f *finder) []Evidence {
-	return f.events("was a repair, an incident or a change of firmware", kinds(records.Repair, records.Doubt, records.FirmwareChange))
+	return f.events("a repair, an incident or a change of firmware", kinds(records.Repair, records.Doubt, records.FirmwareChange))
 }

@@ -8,19 +8,19 @@ import (
 )
 
 func chains(f *finder) []Evidence {
-	return f.accepted("states its uncertainty and what it is traceable to", func(_ string, c *records.Certificate) bool {
+	return f.accepted("stating its uncertainty and what it is traceable to", func(_ string, c *records.Certificate) bool {
 		return c.Traceability != "" || len(c.Standards) > 0
 	})
 }
 
 func laboratories(f *finder) []Evidence {
-	return f.accepted("names an accreditation with its scope", func(_ string, c *records.Certificate) bool {
+	return f.accepted("naming an accreditation with its scope", func(_ string, c *records.Certificate) bool {
 		return c.Accreditation != "" && len(c.Scope)+len(c.Ranges) > 0
 	})
 }
 
 func traceability(f *finder) []Evidence {
-	return f.accepted("carries the laboratory's statement of traceability", func(_ string, c *records.Certificate) bool { return c.Traceability != "" })
+	return f.accepted("carrying the laboratory's statement of traceability", func(_ string, c *records.Certificate) bool { return c.Traceability != "" })
 }
 
 // budgets counts the judgements whose uncertainty was computed by contributions.
@@ -34,7 +34,7 @@ func budgets(f *finder) []Evidence {
 			}
 		}
 	}
-	return t.says("budget", "with its contributions stands behind a verdict")
+	return t.says("budget", "with its contributions, standing behind a verdict")
 }
 
 func charts(f *finder) []Evidence {
@@ -47,7 +47,7 @@ func charts(f *finder) []Evidence {
 			}
 		}
 	}
-	return t.says("control chart", "was kept")
+	return t.says("control chart", "kept")
 }
 
 func signalsSeen(f *finder) []Evidence {
@@ -60,11 +60,11 @@ func signalsSeen(f *finder) []Evidence {
 			}
 		}
 	}
-	return t.says("control chart", "was judged by limits of its own")
+	return t.says("control chart", "judged by limits of its own")
 }
 
 func asFounds(f *finder) []Evidence {
-	return f.accepted("of devices states errors as found", func(id string, c *records.Certificate) bool { return !f.ofArtifact(id) && len(c.AsFound) > 0 })
+	return f.accepted("of devices, stating errors as found", func(id string, c *records.Certificate) bool { return !f.ofArtifact(id) && len(c.AsFound) > 0 })
 }
 
 func decisions(f *finder) []Evidence {
@@ -86,29 +86,29 @@ func decisions(f *finder) []Evidence {
 }
 
 func caseRecords(f *finder) []Evidence {
-	return f.steps("of cases was recorded", func(*records.CaseStep) bool { return true })
+	return f.steps("of cases, recorded", func(*records.CaseStep) bool { return true })
 }
 
 func jobDecisions(f *finder) []Evidence {
-	return f.steps("decides on jobs", func(s *records.CaseStep) bool { return s.Step == records.CaseDecision })
+	return f.steps("deciding on jobs", func(s *records.CaseStep) bool { return s.Step == records.CaseDecision })
 }
 
 func notices(f *finder) []Evidence {
-	return f.steps("tells that a customer was told", func(s *records.CaseStep) bool { return s.Step == records.CaseNotice })
+	return f.steps("telling that a customer was told", func(s *records.CaseStep) bool { return s.Step == records.CaseNotice })
 }
 
 func corrections(f *finder) []Evidence {
-	return f.steps("names the cause, what was done, or whether it helped", func(s *records.CaseStep) bool {
+	return f.steps("naming the cause, what was done, or whether it helped", func(s *records.CaseStep) bool {
 		return s.Step == records.CaseCause || s.Step == records.CaseCorrected || s.Step == records.CaseChecked
 	})
 }
 
 func temperatures(f *finder) []Evidence {
-	return f.checksWhere("states the artifact's temperature", func(k *records.Check) bool { return k.Conditions.Stated })
+	return f.checksWhere("stating the artifact's temperature", func(k *records.Check) bool { return k.Conditions.Stated })
 }
 
 func reviews(f *finder) []Evidence {
-	return f.accepted("was reviewed as it came in, by a named person", anyCertificate)
+	return f.accepted("reviewed as it came in, by a named person", anyCertificate)
 }
 
 // kept says how many records stand, and of how many the history is known.
@@ -126,6 +126,6 @@ func kept(f *finder) []Evidence {
 
 // amendments are corrections that name what they correct.
 func amendments(f *finder) []Evidence {
-	return append(f.checksWhere("corrects another and names it", func(k *records.Check) bool { return k.Amends != "" }),
-		f.events("corrects another and names it", func(e *records.Event) bool { return e.Amends != "" })...)
+	return append(f.checksWhere("correcting another and names it", func(k *records.Check) bool { return k.Amends != "" }),
+		f.events("correcting another and names it", func(e *records.Event) bool { return e.Amends != "" })...)
 }
