@@ -21,6 +21,9 @@ func (f *finder) jobs() {
 			if s.Kind == trace.Device && !f.looksAt(s.Name) && f.Set.Devices[s.Name] != nil {
 				continue
 			}
+			if slices.ContainsFunc(g.Gap.Sources, f.unusable) {
+				continue // said once, as a record that cannot be used
+			}
 			sources := slices.Concat([]rules.Source{{File: j.File}}, g.Gap.Sources)
 			switch g.Gap.Code {
 			case "device-not-fit":
@@ -42,4 +45,9 @@ func (f *finder) jobsLookedAt() []*records.Job {
 		}
 	}
 	return out
+}
+
+// unusable reports whether a source is a record that cannot be used.
+func (f *finder) unusable(s rules.Source) bool {
+	return slices.ContainsFunc(f.Set.Unreadable, func(u records.Unreadable) bool { return u.File == s.File })
 }
