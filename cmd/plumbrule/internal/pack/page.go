@@ -1,0 +1,105 @@
+package pack
+
+import (
+	_ "embed"
+	"html/template"
+	"io"
+
+	"plumbrule/cmd/plumbrule/internal/table"
+)
+
+//go:embed page.html
+var pageText string
+
+//go:embed page.css
+var pageStyle string
+
+// Page is the page of a pack.
+type Page struct {
+	Facts    Facts
+	Title    string // of the pack
+	Period   string
+	Standing []Section // the title sheet's: what counts at a glance
+	Caution  string
+	Sections []Section
+}
+
+// HTML writes the page. Drawings with a file of their own are referred to, or
+// stand in the page with inline.
+func (p *Page) HTML(w io.Writer, inline bool) error {
+	t, err := template.New("page").Funcs(template.FuncMap{
+		"words":  words,
+		"style":  func() template.CSS { return template.CSS(pageStyle) },        //nolint:gosec // the program's own
+		"svg":    func(d Drawing) template.HTML { return template.HTML(d.SVG) }, //nolint:gosec // drawn by the program, which escapes what it letters
+		"inside": func(d Drawing) bool { return inline || d.File == "" },
+		"figure": func(c table.Column) bool { return c.Align != table.Left },
+		"tone":   func(c table.Cell) string { return toneClass(c.Tone) },
+		"deeper": func(list []Section, level int) []levelled {
+			out := make([]levelled, len(list))
+			for i := range list {
+				out[i] = levelled{&list[i], level}
+			}
+			return out
+		},
+		"next": func(n int) int { return n + 1 },
+	}).Parse(pageText)
+	if err != nil {
+		return err
+	}
+	return t.Execute(w, p)
+}
+
+// levelled is a section with the level of its heading.
+type levelled struct {
+	*Section
+	Level int
+}
+
+func toneClass(t table.Tone) string {
+	switch t {
+	case table.Good:
+		return "good"
+	case table.Doubtful:
+		return "caution"
+	case table.Bad:
+		return "bad"
+	case table.Neutral:
+	}
+	return ""
+}
+
+// Write adds page, tables, drawings and facts to the folder.
+func (p *Page) Write(f *Folder) error {
+	if err := f.Add("index.html", func(w io.Writer) error { return p.HTML(w, false) }); err != nil {
+		return err
+	}
+	if err := tables(p.Sections, func(t *Table) error {
+		if err := f.Add("tables/"+t.Name+".csv", t.Table.CSV); err != nil {
+			return err
+		}
+		return f.Add("tables/"+t.Name+".json", t.rowsJSON)
+	}); err != nil {
+		return err
+	}
+	if err := p.drawings(p.Sections, f); err != nil {
+		return err
+	}
+	return f.Add(FactsName, func(w io.Writer) error { return table.JSON(w, p.Facts) })
+}
+
+func (p *Page) drawings(list []Section, f *Folder) error {
+	for i := range list {
+		for _, d := range list[i].Drawn {
+			if d.File == "" {
+				continue
+			}
+			if err := f.Add(d.File, func(w io.Writer) error { _, err := w.Write(d.SVG); return err }); err != nil {
+				return err
+			}
+		}
+		if err := p.drawings(list[i].Parts, f); err != nil {
+			return err
+		}
+	}
+	return nil
+}
