@@ -33,7 +33,7 @@ func (f *finder) answer(q *asked, findings []Finding) Answer {
 		a.Evidence = append(a.Evidence, show(f)...)
 	}
 	for i := range findings {
-		if slices.Contains(findings[i].Clauses, q.Clause.String()) {
+		if slices.Contains(findings[i].Clauses, q.String()) {
 			a.Gaps = append(a.Gaps, findings[i])
 		}
 	}

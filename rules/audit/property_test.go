@@ -34,7 +34,8 @@ func spoilings() []string {
 
 // spoilt is the shop with some of them, and a second scanner of which each
 // record is the first one's as it was: with its own number and file names.
-func spoilt(t *rapid.T, tb testing.TB) *shop {
+func spoilt(tb testing.TB, t *rapid.T) *shop {
+	tb.Helper()
 	s := opened(tb)
 	for name, f := range s.files {
 		if twin := strings.ReplaceAll(name, "scan-1", "scan-2"); twin != name {
@@ -58,7 +59,7 @@ func about(list []audit.Finding, subject string) string {
 // record of scan-1 taken away leaves the findings about scan-2 as they were.
 func TestOneDeviceIsNoMatterOfAnother(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		s := spoilt(rt, t)
+		s := spoilt(t, rt)
 		before := about(audit.Findings(s.input(t)), "scan-2")
 		var own []string
 		for name := range s.files {
@@ -77,7 +78,7 @@ func TestOneDeviceIsNoMatterOfAnother(t *testing.T) {
 // A selection finds of its device what is found of it among all.
 func TestSelection(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		s := spoilt(rt, t)
+		s := spoilt(t, rt)
 		all := audit.Findings(s.input(t))
 		id := rapid.SampledFrom([]string{"scan-1", "scan-2", "bar-1"}).Draw(rt, "subject")
 		s.devices = []string{id}
@@ -97,7 +98,7 @@ func TestSelection(t *testing.T) {
 // A later beginning of the period finds nothing that an earlier one did not.
 func TestShorterPeriod(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		s := spoilt(rt, t)
+		s := spoilt(t, rt)
 		known := map[string]bool{}
 		for _, f := range audit.Findings(s.input(t)) {
 			known[f.Code+" "+f.Subject] = true
@@ -115,7 +116,7 @@ func TestShorterPeriod(t *testing.T) {
 // nothing.
 func TestLaterRecords(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		s := spoilt(rt, t)
+		s := spoilt(t, rt)
 		before := text(audit.Findings(s.input(t)))
 		s.line(t, rapid.SampledFrom([]string{
 			"check 2026-11-25T08:12 A:+1,-1,+2 A-C:+170@2.6",
