@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"plumbrule/records"
-	"plumbrule/records/calendar"
 	"plumbrule/records/quantity"
 	"plumbrule/rules"
 )
@@ -64,30 +63,16 @@ func longer(a, b quantity.Interval) bool { return rules.Months(a) > rules.Months
 
 // wasOverdue reports what was overdue just before an instant.
 func (f *finder) wasOverdue(id, what string, until time.Time, ended rules.Source) {
-	then := until.Add(-time.Second)
-	d := f.dueAt(id, what, then)
+	d := f.dueAt(id, what, until.Add(-time.Second))
 	if d == nil {
 		return
 	}
-	switch d.State {
-	case rules.Overdue:
-		if from := d.Date.AddDays(1); f.day(until).After(from) {
-			f.add("overdue-in-the-past", id, fmt.Sprintf("%s was overdue from %s to %s", what, f.clipped(from), f.day(then)), append([]rules.Source{ended}, d.Sources...)...)
-		}
-	case rules.Missing:
-		if from := d.Date; f.day(until).After(from) {
-			f.add("overdue-in-the-past", id, fmt.Sprintf("%s had not been done from %s to %s, while in service", what, f.clipped(from), f.day(then)), ended)
-		}
-	default:
+	switch day := f.day(until); {
+	case d.State == rules.Overdue:
+		f.add("overdue-in-the-past", id, fmt.Sprintf("%s was due by %s and came on %s", what, d.Date, day), append([]rules.Source{ended}, d.Sources...)...)
+	case d.State == rules.Missing && day.After(d.Date):
+		f.add("overdue-in-the-past", id, fmt.Sprintf("%s came for the first time on %s, and it was in service since %s", what, day, d.Date), ended)
 	}
-}
-
-// clipped is a day, or the first of the period where that is later.
-func (f *finder) clipped(d calendar.Date) calendar.Date {
-	if first := f.day(f.From); d.Before(first) {
-		return first
-	}
-	return d
 }
 
 // dueAt is what was due of a device or an artifact in service at an instant, by
