@@ -43,9 +43,9 @@ func (f *finder) reference(id string, k *records.Check, accepted []rules.Accepta
 	if r.Certificate == nil {
 		return
 	}
-	for _, a := range accepted {
+	for _, a := range accepted { // a later one is not in force yet, or was sent back
 		c := a.Certificate
-		if a.Outcome == records.SentBack || !c.Date.After(r.Certificate.Date) || c.Received.IsZero() || c.Received.After(f.day(k.Time)) || !a.From.IsZero() && !a.From.After(k.Time) {
+		if a.Outcome == records.SentBack || !c.Date.After(r.Certificate.Date) || c.Received.IsZero() || c.Received.After(f.day(k.Time)) {
 			continue
 		}
 		f.add("superseded-reference-used", id, fmt.Sprintf("checked with %s by certificate %s of %s, when %s of %s had come on %s",
