@@ -12,7 +12,7 @@ import (
 // or were not fit at the time.
 func (f *finder) jobs() {
 	for _, j := range f.jobsLookedAt() {
-		chain, err := trace.For(trace.Query{Set: f.Set, At: f.At, Options: f.Options, Subject: j.File})
+		chain, err := trace.For(trace.Query{Set: f.ofJob(j), At: f.At, Options: f.Options, Subject: j.File})
 		if err != nil {
 			continue
 		}

@@ -27,7 +27,7 @@ func (f *finder) pastGaps() {
 }
 
 func (f *finder) pastCalibrations(id string) {
-	for _, a := range rules.Acceptances(f.Set, f.At, f.Options, id) {
+	for _, a := range rules.Acceptances(f.alone(id), f.At, f.Options, id) {
 		if a.From.IsZero() || !f.within(a.From) {
 			continue
 		}
@@ -78,13 +78,7 @@ func (f *finder) wasOverdue(id, what string, until time.Time, ended rules.Source
 // dueAt is what was due of a device or an artifact in service at an instant, by
 // what is known now; nil where nothing was.
 func (f *finder) dueAt(id, what string, t time.Time) *rules.Due {
-	alone := *f.Set
-	alone.Devices = map[string]*records.Device{}
-	if d := f.Set.Devices[id]; d != nil {
-		alone.Devices[id] = d
-	}
-	alone.Checks = only(f.known.Checks, id) // nothing else is asked
-	a := rules.Evaluate(&alone, t, rules.Options{Hindsight: true})
+	a := rules.Evaluate(f.alone(id), t, rules.Options{Hindsight: true})
 	for i := range a.Devices {
 		d := &a.Devices[i]
 		if d.ID != id || d.Record == nil || d.Service.State != rules.InService {
@@ -104,9 +98,4 @@ func (f *finder) dueAt(id, what string, t time.Time) *rules.Due {
 		}
 	}
 	return nil
-}
-
-// only leaves of all checks those of one device.
-func only(checks map[string][]*records.Check, id string) map[string][]*records.Check {
-	return map[string][]*records.Check{id: checks[id]}
 }

@@ -18,7 +18,7 @@ func (f *finder) references() {
 				continue
 			}
 			if _, known := accepted[k.Artifact]; !known {
-				accepted[k.Artifact] = rules.Acceptances(f.Set, f.At, f.Options, k.Artifact)
+				accepted[k.Artifact] = rules.Acceptances(f.alone(k.Artifact), f.At, f.Options, k.Artifact)
 			}
 			f.reference(id, k, accepted[k.Artifact])
 		}
@@ -53,10 +53,7 @@ func (f *finder) reference(id string, k *records.Check, accepted []rules.Accepta
 	}
 }
 
-// relied is what a check relied on. Nothing tells of an artifact's events and
-// certificates but their days, so that one answer holds for a check alone.
+// relied is what a check relied on.
 func (f *finder) relied(k *records.Check) rules.Reliance {
-	alone := *f.Set
-	alone.Devices, alone.Checks = nil, nil
-	return rules.ReliedOn(&alone, f.At, f.Options, k.Artifact, k.Time)
+	return rules.ReliedOn(f.alone(k.Artifact), f.At, f.Options, k.Artifact, k.Time)
 }
