@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"plumbrule/records"
+	"plumbrule/rules"
 )
 
 // alone is the set of records that bear on one device or one artifact: every
@@ -46,4 +47,15 @@ func (f *finder) ofJob(j *records.Job) *records.Set {
 	out := *f.alone(j.Devices[0])
 	out.Jobs = []*records.Job{j}
 	return &out
+}
+
+// acceptances are the certificates of a device or an artifact with what came of
+// their reviews.
+func (f *finder) acceptances(id string) []rules.Acceptance {
+	list, known := f.reviews[id]
+	if !known {
+		list = rules.Acceptances(f.alone(id), f.At, f.Options, id)
+		f.reviews[id] = list
+	}
+	return list
 }

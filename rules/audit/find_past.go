@@ -27,7 +27,7 @@ func (f *finder) pastGaps() {
 }
 
 func (f *finder) pastCalibrations(id string) {
-	for _, a := range rules.Acceptances(f.alone(id), f.At, f.Options, id) {
+	for _, a := range f.acceptances(id) {
 		if a.From.IsZero() || !f.within(a.From) {
 			continue
 		}

@@ -16,20 +16,21 @@ import (
 type finder struct {
 	Input
 
-	known *records.Set // what was known at the instant, corrected records left out
-	zone  *time.Location
-	rank  map[string]int // of codes
-	codes []Code
-	out   []Finding
-	said  map[[3]string]int       // where a finding stands in out
-	sets  map[string]*records.Set // see alone
+	known   *records.Set // what was known at the instant, corrected records left out
+	zone    *time.Location
+	rank    map[string]int // of codes
+	codes   []Code
+	out     []Finding
+	said    map[[3]string]int             // where a finding stands in out
+	sets    map[string]*records.Set       // see alone
+	reviews map[string][]rules.Acceptance // of each subject
 
 	devices   []string // looked at, sorted
 	artifacts []string // looked at, sorted
 }
 
 func newFinder(in Input) *finder {
-	f := &finder{Input: in, zone: time.UTC, rank: map[string]int{}, said: map[[3]string]int{}, sets: map[string]*records.Set{}, codes: Codes()}
+	f := &finder{Input: in, zone: time.UTC, rank: map[string]int{}, said: map[[3]string]int{}, sets: map[string]*records.Set{}, reviews: map[string][]rules.Acceptance{}, codes: Codes()}
 	if s := in.Set.Site; s != nil && s.Zone != nil {
 		f.zone = s.Zone
 	}
