@@ -42,8 +42,17 @@ type audited struct {
 	count    int // files written
 }
 
-// gather judges the records and reads their past.
+// gather finds all that a pack shows.
 func (e env) gather(ctx context.Context, o *auditOptions, args []string) (*audited, error) {
+	a, err := e.ground(ctx, o, args)
+	if err != nil {
+		return nil, err
+	}
+	return a, a.drawCharts()
+}
+
+// ground judges the records, reads their past and looks at the files they name.
+func (e env) ground(ctx context.Context, o *auditOptions, args []string) (*audited, error) {
 	j, err := e.judge(ctx, o.instant)
 	if err != nil {
 		return nil, err
@@ -75,7 +84,7 @@ func (e env) gather(ctx context.Context, o *auditOptions, args []string) (*audit
 	if a.looks, err = a.look(ctx); err != nil {
 		return nil, err
 	}
-	return a, a.drawCharts()
+	return a, nil
 }
 
 // standing finds out how sure the ground is that the pack stands on.

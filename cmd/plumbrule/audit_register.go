@@ -49,11 +49,7 @@ func (a *audited) reasonSection() pack.Section {
 	t := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "effect"}, {Title: "code"}, {Title: "reason"}, {Title: "records"}}}
 	for _, d := range a.devices {
 		for _, r := range d.Reasons {
-			var files []string
-			for _, x := range r.Sources {
-				files = append(files, placeText(x))
-			}
-			t.Add(table.Text(d.ID), fitnessWord(r.Effect), table.Text(r.Code), table.Text(r.Sentence), table.Text(lines(files, 2)))
+			t.Add(table.Text(d.ID), fitnessWord(r.Effect), table.Text(r.Code), table.Text(r.Sentence), table.Text(sourceLines(r.Sources, 2)))
 		}
 	}
 	return pack.Section{ID: "reasons", Title: "Why they are judged so", Table: &pack.Table{

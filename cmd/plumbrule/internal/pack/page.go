@@ -22,6 +22,7 @@ type Page struct {
 	Standing []Section // the title sheet's: what counts at a glance
 	Caution  string
 	Sections []Section
+	Files    []Table // that are files and stand nowhere on the page as they are
 }
 
 // HTML writes the page. Drawings with a file of their own are referred to, or
@@ -73,7 +74,14 @@ func (p *Page) Write(f *Folder) error {
 	if err := f.Add("index.html", func(w io.Writer) error { return p.HTML(w, false) }); err != nil {
 		return err
 	}
-	if err := tables(p.Sections, func(t *Table) error {
+	whole := append([]Section{}, p.Sections...)
+	for i := range p.Files {
+		whole = append(whole, Section{Table: &p.Files[i]})
+	}
+	if err := tables(whole, func(t *Table) error {
+		if t.Name == "" {
+			return nil
+		}
 		if err := f.Add("tables/"+t.Name+".csv", t.Table.CSV); err != nil {
 			return err
 		}
