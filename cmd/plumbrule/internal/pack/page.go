@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"time"
 
 	"plumbrule/cmd/plumbrule/internal/table"
 )
@@ -35,6 +36,7 @@ func (p *Page) HTML(w io.Writer, inline bool) error {
 		"inside": func(d Drawing) bool { return inline || d.File == "" },
 		"figure": func(c table.Column) bool { return c.Align != table.Left },
 		"tone":   func(c table.Cell) string { return toneClass(c.Tone) },
+		"day":    isDay,
 		"deeper": func(list []Section, level int) []levelled {
 			out := make([]levelled, len(list))
 			for i := range list {
@@ -54,6 +56,15 @@ func (p *Page) HTML(w io.Writer, inline bool) error {
 type levelled struct {
 	*Section
 	Level int
+}
+
+// isDay tells a day or an instant, which is not to be broken over lines, from other text.
+func isDay(text string) bool {
+	if len(text) != len("2006-01-02") && len(text) != len("2006-01-02 15:04") {
+		return false
+	}
+	_, err := time.Parse("2006-01-02", text[:10])
+	return err == nil
 }
 
 func toneClass(t table.Tone) string {
