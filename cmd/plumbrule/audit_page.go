@@ -14,7 +14,7 @@ import (
 const auditCaution = "This pack shows what the records say, and no more than they say. It supports the judgement of a competent person and does not replace " +
 	"it: the laboratory's own procedures, the standards themselves, local codes and licensed practice come first, above all where people's safety hangs on a measurement."
 
-// page puts the pack's page together.
+// page puts the pack's page together, but for what is said of the records themselves.
 func (a *audited) page(facts pack.Facts) *pack.Page {
 	p := &pack.Page{Facts: facts, Title: "Measuring equipment: records for audit", Caution: auditCaution}
 	if len(a.devices) == 1 {
@@ -26,7 +26,7 @@ func (a *audited) page(facts pack.Facts) *pack.Page {
 	over := a.overTime()
 	p.Sections = []pack.Section{
 		a.summary(answers, findings, over), clauseSection(answers), findingSection(findings), a.register(), a.timeSection(over), a.chartSection(),
-		a.episodes(), a.doubtSection(), a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(), a.traceGaps(), a.recordSection(facts),
+		a.episodes(), a.doubtSection(), a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(over.judged), a.traceGaps(),
 	}
 	p.Files = []pack.Table{findingTable(findings)}
 	p.Standing = a.standingSections(facts)
