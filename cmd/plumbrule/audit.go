@@ -16,14 +16,14 @@ import (
 type auditOptions struct {
 	into, against *string
 	from          *parsed[calendar.Date]
-	pdf, strict   *bool
-	gaps          *bool
+	pdf, gaps     *bool
+	strict        *bool
 	instant       instantFlags
 }
 
 func newAuditCommand(e *env) *cobra.Command {
 	cmd := &cobra.Command{
-		Use:     "audit [DEVICE…] --into FOLDER",
+		Use:     "audit [DEVICE…] --into FOLDER\naudit [DEVICE…] --gaps\naudit --against FOLDER",
 		Short:   "everything an auditor asks, as a folder to hand over",
 		GroupID: groupCloser,
 		Long: "Writes a folder that needs nothing beside itself: a page that prints to A4, every table of it as CSV and JSON, the charts, the " +
@@ -32,8 +32,6 @@ func newAuditCommand(e *env) *cobra.Command {
 			"What the records cannot show, such as a past that git does not hold or files that are not committed, stands there too.\n\n" +
 			"With --against it compares the records with a pack that was handed over before: which of its records were changed since or are " +
 			"gone, and whether its commit is still part of the past.\n\n" +
-			"With --gaps it writes nothing and lists only what an auditor would find, worst first, with what would mend it and the clauses it is " +
-			"about; \"plumbrule explain findings\" lists what is looked for.\n\n" +
 			"The folder must not exist, or be empty. It appears whole or not at all. A PDF is printed by Chromium, where that is installed; " +
 			"its bytes tell the time of printing, so the digests leave it out.",
 		Example: `  plumbrule audit --into audit-2026 --from 2025-05-02 --at 2026-11-02T07:00
@@ -41,14 +39,14 @@ func newAuditCommand(e *env) *cobra.Command {
   # one device with everything about it, as the records stood in a commit
   plumbrule audit scan-03 --into scan-03-file --rev HEAD
 
-  # what an auditor would find
-  plumbrule audit --gaps --from 2026-01-01 --at 2026-11-02T07:00
+  # what would an auditor find, and what would mend it
+  plumbrule audit --gaps --at 2026-11-02T07:00
 
   # is what was handed over last time still there as it was
   plumbrule audit --against audit-2026`,
 		Annotations: seeAlso(statuses(
 			"0", "the folder was written, or the records were compared",
-			"1", "with --strict: something in the earlier pack was rewritten since, or an auditor would find something",
+			"1", "with --strict: something would be found, or something in the earlier pack was rewritten since",
 			"2", "there is no such device, or the folder is not empty",
 			"3", "records cannot be read or used, or the folder cannot be written",
 		), "status", "history", "trace", "selftest"),
@@ -59,18 +57,18 @@ func newAuditCommand(e *env) *cobra.Command {
 	o.into = f.text("into", "write the pack to this new or empty `FOLDER`")
 	o.from = readFlag(f, "from", "first `DATE` of the period; a year before the instant if not given", calendar.ParseDate)
 	o.pdf = f.yes("pdf", "print the page to audit.pdf too, by Chromium")
-	o.gaps = f.yes("gaps", "list only what an auditor would find, with what would mend it")
 	o.against = f.text("against", "compare the records with the pack in this `FOLDER`, handed over before")
+	o.gaps = f.yes("gaps", "list only what an auditor would find, with what would mend it; nothing is written")
 	o.instant = f.instant()
 	o.strict = f.strict()
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		switch {
-		case *o.gaps && (*o.into != "" || *o.against != ""):
-			return misused("--gaps beside --into or --against, expected it alone", "list the findings first, then write the pack")
-		case *o.gaps:
-			return e.auditGaps(cmd, o, args)
 		case *o.into != "" && *o.against != "":
 			return misused("both --into and --against, expected one of the two", "write the pack first, then compare")
+		case *o.gaps && (*o.into != "" || *o.against != ""):
+			return misused("--gaps with --into or --against, expected one of the three", "the pack has the list too")
+		case *o.gaps:
+			return e.auditGaps(cmd, o, args)
 		case *o.against != "":
 			return e.auditAgainst(cmd, o, args)
 		case *o.into == "":
@@ -114,6 +112,15 @@ func (e env) audit(cmd *cobra.Command, o *auditOptions, args []string) error {
 		return err
 	}
 	return a.invalid()
+}
+
+// auditGaps lists what an auditor would find, and writes nothing.
+func (e env) auditGaps(cmd *cobra.Command, o *auditOptions, args []string) error {
+	a, err := e.ground(cmd.Context(), o, args)
+	if err != nil {
+		return err
+	}
+	return e.gaps(cmd, a.judged, a.input(), *o.strict)
 }
 
 func notWritten(name string, err error) error {

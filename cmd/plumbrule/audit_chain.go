@@ -26,11 +26,7 @@ func (a *audited) traceGaps() pack.Section {
 		}
 		for _, g := range gaps {
 			code, _ := trace.CodeOf(g.Gap.Code)
-			var files []string
-			for _, x := range g.Gap.Sources {
-				files = append(files, placeText(x))
-			}
-			t.Add(table.Text(d.ID), table.Text(fmt.Sprintf("%s %s", chain.Steps[g.Step].Kind, chain.Steps[g.Step].Name)), table.Text(g.Gap.Sentence), table.Text(code.Mend), table.Text(code.Clause), table.Text(lines(files, 2)))
+			t.Add(table.Text(d.ID), table.Text(fmt.Sprintf("%s %s", chain.Steps[g.Step].Kind, chain.Steps[g.Step].Name)), table.Text(g.Gap.Sentence), table.Text(code.Mend), table.Text(code.Clause), table.Text(sourceLines(g.Gap.Sources, 2)))
 		}
 	}
 	return pack.Section{

@@ -83,7 +83,7 @@ func (a *audited) chartSection() pack.Section {
 				state += "; limits provisional"
 			}
 			part.Drawn = append(part.Drawn, pack.Drawing{
-				File: fmt.Sprintf("charts/%03d-%02d.svg", i+1, n+1), Caption: caption, SVG: a.charts[i].drawn[n],
+				File: fmt.Sprintf("charts/%03d-%02d.svg", i+1, n+1), SVG: a.charts[i].drawn[n],
 				Alt: fmt.Sprintf("Control chart of %s: %s, %s.", caption, counted(x.Points, "point"), state),
 			})
 		}

@@ -42,8 +42,17 @@ type audited struct {
 	count    int // files written
 }
 
-// gather judges the records and reads their past.
+// gather finds all that a pack shows.
 func (e env) gather(ctx context.Context, o *auditOptions, args []string) (*audited, error) {
+	a, err := e.ground(ctx, o, args)
+	if err != nil {
+		return nil, err
+	}
+	return a, a.drawCharts()
+}
+
+// ground judges the records, reads their past and looks at the files they name.
+func (e env) ground(ctx context.Context, o *auditOptions, args []string) (*audited, error) {
 	j, err := e.judge(ctx, o.instant)
 	if err != nil {
 		return nil, err
@@ -75,7 +84,7 @@ func (e env) gather(ctx context.Context, o *auditOptions, args []string) (*audit
 	if a.looks, err = a.look(ctx); err != nil {
 		return nil, err
 	}
-	return a, a.drawCharts()
+	return a, nil
 }
 
 // standing finds out how sure the ground is that the pack stands on.
@@ -91,10 +100,7 @@ func (e env) standing(ctx context.Context, a *audited) error {
 	if a.options.Hindsight {
 		a.caution("Judged with hindsight: records entered after the instant about the time before it count. It is not what was known then.")
 	}
-	rev := a.commit
-	if rev == "" {
-		rev = "HEAD"
-	}
+	rev := orElse(a.commit, "HEAD")
 	a.files = a.repository.FS()
 	past, err := e.readPast(ctx, &historyFlags{rev: &rev, contains: new(string)})
 	switch {
@@ -152,20 +158,31 @@ func (a *audited) input() audit.Input {
 
 // write writes everything into the folder.
 func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) error {
-	left, err := a.copyRecords(folder)
-	if err != nil {
-		return err
+	type copied struct {
+		left []pack.Left
+		err  error
 	}
+	copying := make(chan copied, 1)
+	go func() { // it waits for the disk while the rest reckons
+		left, err := a.copyRecords(folder)
+		copying <- copied{left, err}
+	}()
 	info, _ := debug.ReadBuildInfo()
 	facts := pack.Facts{
 		Form: 1, Site: a.set.Site.Name, At: a.stamp(), From: a.from.String(), Devices: []string{}, All: a.all, Hindsight: a.options.Hindsight,
-		Commit: a.commit, Version: madeBy(edition(info)), Cautions: append([]string{}, a.cautions...), Left: left, RecordsIn: pack.RecordsFolder,
+		Commit: a.commit, Version: madeBy(edition(info)), Cautions: append([]string{}, a.cautions...), RecordsIn: pack.RecordsFolder,
 	}
 	for _, d := range a.devices {
 		facts.Devices = append(facts.Devices, d.ID)
 	}
 	facts.Command = a.command()
 	page := a.page(facts)
+	records := <-copying
+	if records.err != nil {
+		return records.err
+	}
+	page.Facts.Left = records.left
+	page.Sections = append(page.Sections, a.recordSection(page.Facts))
 	if err := page.Write(folder); err != nil {
 		return err
 	}

@@ -94,13 +94,17 @@ func (a *audited) verdict(verdicts, parts *table.Table, d *rules.Device, e *rule
 	}
 }
 
-// intervals says how the calibration intervals are justified.
-func (a *audited) intervals() pack.Section {
+// intervals says how the calibration intervals are justified; by lines of drift too, where these are not too many checks.
+func (a *audited) intervals(drift bool) pack.Section {
 	s := pack.Section{ID: "intervals", Title: "Calibration intervals and their grounds", Apart: true, Lead: []string{
 		"What the calibrations found, as found, says of the interval: proposals by the methods of ILAC-G24:2022 / OIML D 10:2022, clause 6. They are proposals; an interval changes when somebody responsible records it. ISO/IEC 17025:2017, 6.4.7.",
 	}}
 	r := &intervalReview{judged: a.judged, o: intervalFlags(flagsOf(&cobra.Command{})), devices: a.devices, histories: map[string]rules.CalibrationHistory{}}
-	r.drift = r.recordedDrift
+	if drift {
+		r.drift = r.recordedDrift
+	} else {
+		s.Lead = append(s.Lead, `These are too many checks to draw the drift of each device, so the method of control charts is left out; "plumbrule interval DEVICE" has it.`)
+	}
 	var ids []string
 	for _, d := range a.devices {
 		ids = append(ids, d.ID)

@@ -14,7 +14,7 @@ import (
 const auditCaution = "This pack shows what the records say, and no more than they say. It supports the judgement of a competent person and does not replace " +
 	"it: the laboratory's own procedures, the standards themselves, local codes and licensed practice come first, above all where people's safety hangs on a measurement."
 
-// page puts the pack's page together.
+// page puts the pack's page together, but for what is said of the records themselves.
 func (a *audited) page(facts pack.Facts) *pack.Page {
 	p := &pack.Page{Facts: facts, Title: "Measuring equipment: records for audit", Caution: auditCaution}
 	if len(a.devices) == 1 {
@@ -26,8 +26,9 @@ func (a *audited) page(facts pack.Facts) *pack.Page {
 	over := a.overTime()
 	p.Sections = []pack.Section{
 		a.summary(answers, findings, over), clauseSection(answers), findingSection(findings), a.register(), a.timeSection(over), a.chartSection(),
-		a.episodes(), a.doubtSection(), a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(), a.traceGaps(), a.recordSection(facts),
+		a.episodes(), a.doubtSection(), a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(over.judged), a.traceGaps(),
 	}
+	p.Files = []pack.Table{findingTable(findings)}
 	p.Standing = a.standingSections(facts)
 	return p
 }
@@ -134,21 +135,30 @@ func clauseSection(answers []audit.Answer) pack.Section {
 	s := pack.Section{ID: "clauses", Title: "Clauses and what answers them", Apart: true, Lead: []string{
 		"The questions are in words of our own and no substitute for the standards. \"Partly\" says what is missing, or what the laboratory shows by other means than these records.",
 	}}
-	t := table.Table{Columns: []table.Column{{Title: "clause"}, {Title: "asked"}, {Title: "state"}, {Title: "shown by"}, {Title: "missing, or to be shown otherwise"}}}
+	var standard string
+	var t *pack.Table
 	for _, x := range answers {
+		if x.Clause.Standard != standard || t == nil {
+			standard = x.Clause.Standard
+			t = &pack.Table{Name: fmt.Sprintf("clauses-%d", len(s.Parts)+1), Widths: []int{8, 25, 9, 31, 27}, Table: table.Table{Columns: []table.Column{
+				{Title: "clause"}, {Title: "asked"}, {Title: "state"}, {Title: "shown by"}, {Title: "missing, or to be shown otherwise"},
+			}}}
+			s.Parts = append(s.Parts, pack.Section{ID: t.Name, Title: standard, Table: t})
+		}
 		var shown, missing []string
 		for _, v := range x.Evidence {
-			shown = append(shown, v.Sentence+sourcesText(v.Sources))
+			shown = append(shown, upperFirst(v.Sentence)+sourcesText(v.Sources)+".")
 		}
 		for _, g := range x.Gaps {
-			missing = append(missing, g.Sentence)
+			missing = append(missing, g.Subject+": "+g.Sentence+".")
 		}
 		if x.Own != "" {
-			missing = append(missing, x.Own)
+			missing = append(missing, upperFirst(x.Own)+".")
 		}
-		t.Add(table.Text(x.Clause.Standard+"\n"+x.Clause.Number), table.Text(x.Clause.Question), stateWord(x.State), table.Text(lines(shown, 4)), table.Text(lines(missing, 4)))
+		number := table.Text(x.Clause.Number)
+		number.Raw = standard + ", " + x.Clause.Number
+		t.Table.Add(number, table.Text(x.Clause.Question), stateWord(x.State), table.Text(lines(shown, 4)), table.Text(lines(missing, 3)))
 	}
-	s.Table = &pack.Table{Name: "clauses", Table: t, Widths: []int{13, 24, 9, 30, 24}, None: "No clause was answered."}
 	return s
 }
 
@@ -186,16 +196,51 @@ func sourcesText(list []rules.Source) string {
 	return out + ")"
 }
 
+// findingSection lists what would be found, kind by kind.
 func findingSection(findings []audit.Finding) pack.Section {
 	s := pack.Section{ID: "findings", Title: "What an auditor would find", Apart: true}
-	t := table.Table{Columns: []table.Column{{Title: "subject"}, {Title: "finding"}, {Title: "what would mend it"}, {Title: "clauses"}, {Title: "records"}}}
-	for _, f := range findings {
-		var files []string
-		for _, x := range f.Sources {
-			files = append(files, placeText(x))
-		}
-		t.Add(table.Text(f.Subject), table.Text(f.Sentence), table.Text(f.Mend), table.Text(strings.Join(f.Clauses, "\n")), table.Text(lines(files, 3)))
+	if len(findings) == 0 {
+		s.Notes = []string{"Nothing was found in the records that an auditor would object to."}
 	}
-	s.Table = &pack.Table{Name: "findings", Table: t, Widths: []int{12, 30, 24, 14, 20}, None: "Nothing was found in the records that an auditor would object to."}
+	parts := map[string]*pack.Section{}
+	var order []string
+	for _, f := range findings {
+		p := parts[f.Code]
+		if p == nil {
+			p = &pack.Section{ID: "finding-" + f.Code, Title: f.Code, Table: &pack.Table{Widths: []int{14, 50, 36}, Table: table.Table{
+				Columns: []table.Column{{Title: "subject"}, {Title: "finding"}, {Title: "records"}},
+			}}}
+			if c, found := audit.CodeOf(f.Code); found {
+				p.Title = upperFirst(c.Title)
+			}
+			p.Notes = []string{"What would mend it: " + f.Mend + ". " + strings.Join(f.Clauses, "; ") + "."}
+			parts[f.Code] = p
+			order = append(order, f.Code)
+		}
+		p.Table.Table.Add(table.Text(f.Subject), table.Text(f.Sentence), table.Text(sourceLines(f.Sources, 2)))
+	}
+	for _, code := range order {
+		p := parts[code]
+		p.Title += fmt.Sprintf(" (%d)", len(p.Table.Table.Rows))
+		s.Parts = append(s.Parts, *p)
+	}
 	return s
+}
+
+// findingTable is the file with all findings.
+func findingTable(findings []audit.Finding) pack.Table {
+	t := table.Table{Columns: []table.Column{{Title: "code"}, {Title: "subject"}, {Title: "finding"}, {Title: "mend"}, {Title: "clauses"}, {Title: "records"}}}
+	for _, f := range findings {
+		t.Add(table.Text(f.Code), table.Text(f.Subject), table.Text(f.Sentence), table.Text(f.Mend), table.Text(strings.Join(f.Clauses, "; ")), table.Text(sourceLines(f.Sources, len(f.Sources))))
+	}
+	return pack.Table{Name: "findings", Table: t}
+}
+
+// sourceLines names records, a line each.
+func sourceLines(list []rules.Source, most int) string {
+	files := make([]string, len(list))
+	for i, x := range list {
+		files[i] = placeText(x)
+	}
+	return lines(files, most)
 }

@@ -49,11 +49,7 @@ func (a *audited) reasonSection() pack.Section {
 	t := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "effect"}, {Title: "code"}, {Title: "reason"}, {Title: "records"}}}
 	for _, d := range a.devices {
 		for _, r := range d.Reasons {
-			var files []string
-			for _, x := range r.Sources {
-				files = append(files, placeText(x))
-			}
-			t.Add(table.Text(d.ID), fitnessWord(r.Effect), table.Text(r.Code), table.Text(r.Sentence), table.Text(lines(files, 2)))
+			t.Add(table.Text(d.ID), fitnessWord(r.Effect), table.Text(r.Code), table.Text(r.Sentence), table.Text(sourceLines(r.Sources, 2)))
 		}
 	}
 	return pack.Section{ID: "reasons", Title: "Why they are judged so", Table: &pack.Table{
@@ -122,7 +118,7 @@ func (a *audited) certificateSection() pack.Section {
 		}
 	}
 	return pack.Section{ID: "certificates", Title: "Certificates", Table: &pack.Table{
-		Name: "certificates", Table: t, Widths: []int{9, 10, 9, 13, 11, 8, 8, 13, 19}, None: "There is no certificate in the records.",
+		Name: "certificates", Table: t, Widths: []int{9, 10, 10, 12, 10, 8, 8, 14, 19}, None: "There is no certificate in the records.",
 	}}
 }
 
@@ -155,7 +151,7 @@ func (a *audited) eventSection() pack.Section {
 		}
 	}
 	return pack.Section{ID: "events", Title: "Events in the period", Table: &pack.Table{
-		Name: "events", Table: t, Widths: []int{9, 13, 12, 36, 6, 24}, None: "Nothing was recorded of any device or artifact in the period beside checks and certificates.",
+		Name: "events", Table: t, Widths: []int{9, 15, 12, 34, 6, 24}, None: "Nothing was recorded of any device or artifact in the period beside checks and certificates.",
 	}}
 }
 

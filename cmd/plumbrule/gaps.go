@@ -6,21 +6,17 @@ import (
 	"plumbrule/rules/audit"
 )
 
-// auditGaps prints only what an auditor would find in the records, with what would mend it.
-func (e env) auditGaps(cmd *cobra.Command, o *auditOptions, args []string) error {
-	a, err := e.gather(cmd.Context(), o, args)
-	if err != nil {
-		return err
-	}
-	g := &gapList{judged: a.judged, in: a.input()}
-	g.findings = audit.Findings(g.in)
+// gaps prints only what an auditor would find in the records, with what would mend it. With strict it asks for attention
+// where that is anything.
+func (e env) gaps(cmd *cobra.Command, j *judged, in audit.Input, strict bool) error {
+	g := &gapList{judged: j, in: in, findings: audit.Findings(in)}
 	if err := e.print(formatOf(cmd), g.answer()); err != nil {
 		return err
 	}
-	if err := a.invalid(); err != nil {
+	if err := j.invalid(); err != nil {
 		return err
 	}
-	return attention(*o.strict, len(g.findings) > 0)
+	return attention(strict, len(g.findings) > 0)
 }
 
 // gapList is what was found, worst first.

@@ -21,7 +21,8 @@ const Manifest = "SHA256SUMS"
 // ErrTaken means that there is something where the folder should be.
 var ErrTaken = errors.New("is there already and not empty, and a pack is never mixed with other files")
 
-// Folder is a pack that is being written, under another name beside its own.
+// Folder is a pack that is being written, under another name beside its own, by
+// one goroutine at a time.
 type Folder struct {
 	dir, partial string
 	digests      map[string]string // by name

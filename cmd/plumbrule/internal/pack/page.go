@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"time"
 
 	"plumbrule/cmd/plumbrule/internal/table"
 )
@@ -22,6 +23,7 @@ type Page struct {
 	Standing []Section // the title sheet's: what counts at a glance
 	Caution  string
 	Sections []Section
+	Files    []Table // that are files and stand nowhere on the page as they are
 }
 
 // HTML writes the page. Drawings with a file of their own are referred to, or
@@ -34,6 +36,7 @@ func (p *Page) HTML(w io.Writer, inline bool) error {
 		"inside": func(d Drawing) bool { return inline || d.File == "" },
 		"figure": func(c table.Column) bool { return c.Align != table.Left },
 		"tone":   func(c table.Cell) string { return toneClass(c.Tone) },
+		"day":    isDay,
 		"deeper": func(list []Section, level int) []levelled {
 			out := make([]levelled, len(list))
 			for i := range list {
@@ -55,6 +58,15 @@ type levelled struct {
 	Level int
 }
 
+// isDay tells a day or an instant, which is not to be broken over lines, from other text.
+func isDay(text string) bool {
+	if len(text) != len("2006-01-02") && len(text) != len("2006-01-02 15:04") {
+		return false
+	}
+	_, err := time.Parse("2006-01-02", text[:10])
+	return err == nil
+}
+
 func toneClass(t table.Tone) string {
 	switch t {
 	case table.Good:
@@ -73,7 +85,14 @@ func (p *Page) Write(f *Folder) error {
 	if err := f.Add("index.html", func(w io.Writer) error { return p.HTML(w, false) }); err != nil {
 		return err
 	}
-	if err := tables(p.Sections, func(t *Table) error {
+	whole := append([]Section{}, p.Sections...)
+	for i := range p.Files {
+		whole = append(whole, Section{Table: &p.Files[i]})
+	}
+	if err := tables(whole, func(t *Table) error {
+		if t.Name == "" {
+			return nil
+		}
 		if err := f.Add("tables/"+t.Name+".csv", t.Table.CSV); err != nil {
 			return err
 		}

@@ -27,7 +27,7 @@ type Fact struct{ Name, Value string }
 
 // Table is a table of the page, which is a file of its own as CSV and JSON too.
 type Table struct {
-	Name    string // of the files, without suffix
+	Name    string // of the files, without suffix; empty: it is none
 	Caption string
 	Table   table.Table
 	Widths  []int  // of the columns in per cent; empty: as the text needs
@@ -109,13 +109,18 @@ func (r row) MarshalJSON() ([]byte, error) {
 // reasons are shorter.
 const longest = 600
 
-// words makes foreign text safe to show.
+// words makes foreign text safe to show. Its lines stay lines.
 func words(text string) string {
 	n := 0
 	for i := range text {
 		if n++; n > longest {
-			return show.Text(text[:i]) + "…"
+			text = text[:i] + "…"
+			break
 		}
 	}
-	return show.Text(text)
+	lines := strings.Split(text, "\n")
+	for i := range lines {
+		lines[i] = show.Text(lines[i])
+	}
+	return strings.Join(lines, "\n")
 }

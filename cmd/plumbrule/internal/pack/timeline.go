@@ -102,7 +102,7 @@ func (t *Timeline) months(b *strings.Builder, x func(calendar.Date) float64, bot
 		}
 		at := x(d)
 		fmt.Fprintf(b, `<path class="rule" d="M%.1f %dV%d"/>`, at, lineTop-4, bottom)
-		if at-last >= 46 && at < lineWidth-lineRight-30 {
+		if at-last >= 58 && at < lineWidth-lineRight-30 {
 			fmt.Fprintf(b, `<text class="quiet" x="%.1f" y="13">%s</text>`, at, text[:7])
 			last = at
 		}
