@@ -67,11 +67,12 @@ func (f *finder) wasOverdue(id, what string, until time.Time, ended rules.Source
 	if d == nil {
 		return
 	}
-	switch day := f.day(until); {
-	case d.State == rules.Overdue:
+	switch day := f.day(until); d.State {
+	case rules.Overdue:
 		f.add("overdue-in-the-past", id, fmt.Sprintf("%s was due by %s and came on %s", what, d.Date, day), append([]rules.Source{ended}, d.Sources...)...)
-	case d.State == rules.Missing && day.After(d.Date):
+	case rules.Missing:
 		f.add("overdue-in-the-past", id, fmt.Sprintf("%s came for the first time on %s, and it was in service since %s", what, day, d.Date), ended)
+	default:
 	}
 }
 
