@@ -19,7 +19,7 @@ func newExplainCommand(e *env) *cobra.Command {
 		Long: "For a device, explain shows the whole chain from its fitness to the files: every reason, every verdict with reading, " +
 			"reference, temperature, limit, uncertainty and rule, what is due and since when.\n\n" +
 			"For the code of a reason, of a gap in a chain or of a diagnostic, the name of a decision rule, of a test profile, of a run test, of a kind of chart or of a " +
-			"kind of record, it says what that means and what mends it. The topics reasons, gaps, diagnostics, rules, profiles, outliers, scan-warnings, tests, charts and records list them.",
+			"kind of record, it says what that means and what mends it. The topics reasons, gaps, findings, diagnostics, rules, profiles, outliers, scan-warnings, tests, charts and records list them.",
 		Example:     "  plumbrule explain scan-04\n  plumbrule explain quantity-failed\n  plumbrule explain check",
 		Annotations: seeAlso(statuses("0", "it was explained", "2", "there is no such device or code", "3", "records cannot be read or used"), "status", "chart"),
 	}

@@ -8,6 +8,7 @@ import (
 	"plumbrule/cmd/plumbrule/internal/table"
 	"plumbrule/records"
 	"plumbrule/rules"
+	"plumbrule/rules/audit"
 	"plumbrule/rules/chart"
 	"plumbrule/rules/conformity"
 	"plumbrule/rules/sphere"
@@ -44,7 +45,7 @@ type keyJSON struct {
 
 // explainTopic explains a code, a rule, a test, a kind of record, or lists one of these.
 func explainTopic(name string) (answer, bool) {
-	for _, find := range []func(string) (topicJSON, bool){listTopic, reasonTopic, gapTopic, diagnosticTopic, ruleTopic, profileTopic, scanTopic, testTopic, chartTopic, kindTopic} {
+	for _, find := range []func(string) (topicJSON, bool){listTopic, reasonTopic, gapTopic, findingTopic, diagnosticTopic, ruleTopic, profileTopic, scanTopic, testTopic, chartTopic, kindTopic} {
 		if t, found := find(name); found {
 			return t.answer(), true
 		}
@@ -62,6 +63,10 @@ func listTopic(name string) (topicJSON, bool) {
 		}
 	case "gaps":
 		for _, c := range trace.GapCodes() {
+			add(c.ID, c.Title)
+		}
+	case "findings":
+		for _, c := range audit.Codes() {
 			add(c.ID, c.Title)
 		}
 	case "diagnostics":

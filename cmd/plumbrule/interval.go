@@ -56,26 +56,7 @@ func newIntervalCommand(e *env) *cobra.Command {
 			"3", "the records or the file cannot be read or used",
 		), "due", "explain", "decide"),
 	}
-	var o intervalOptions
-	f := flagsOf(cmd)
-	f.head("What is asked for")
-	o.target = o.share(f, "target", 0.001, 0.95, "the `SHARE` to be in tolerance at the end of an interval; 0.95 if not given", "a share from 0.001 to 0.9999")
-	o.level = o.share(f, "level", 0.5, 0.95, "the `LEVEL` of confidence, of limits and of every change; 0.95 if not given", "a level from 0.5 to 0.9999")
-	f.head("The staircase")
-	o.lengthen = readFlag(f, "lengthen", "the `FACTOR` after a calibration well inside the limit; 1.2 if not given", numberWithin(1, 10, "a factor from 1 to 10"))
-	o.lengthen.value = 1.2
-	o.shorten = readFlag(f, "shorten", "the `FACTOR` after one outside it; 0.6 if not given", numberWithin(0.001, 1, "a factor from 0.001 to 1"))
-	o.shorten.value = 0.6
-	o.within = readFlag(f, "within", "the `SHARE` of the MPE that is well inside; 0.8 if not given", numberWithin(0.001, 1, "a share from 0.001 to 1"))
-	o.within.value = 0.8
-	f.head("From the records")
-	o.kind = f.text("kind", "the devices of this `KIND`")
-	o.instant = f.instant()
-	f.head("Without records")
-	o.passed = f.whole("passed", "the `NUMBER` of outcomes in tolerance", 0, 0, 1_000_000)
-	o.of = f.whole("of", "the `NUMBER` of outcomes", 0, 1, 1_000_000)
-	o.outcomes = f.text("outcomes", "the `FILE` with one outcome a row: months, passed (yes or no) and, if known, subject and ratio (|error|/MPE); - for standard input")
-	o.months = readFlag(f, "months", "the current interval, a `NUMBER` of months", numberWithin(0.01, 1200, "a number of months from 0.01 to 1200"))
+	o := intervalFlags(flagsOf(cmd))
 	cmd.ValidArgsFunction = e.completeDevices
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		counted, listed := o.passed.given() || o.of.given(), *o.outcomes != ""
@@ -119,4 +100,28 @@ const onlyProposal = "This is only a proposal: an interval changes when somebody
 func refusedOutcomes(file string, err error) error {
 	what, mend, _ := strings.Cut(err.Error(), "; mend: ")
 	return unreadable(file+": "+what, mend, err)
+}
+
+// intervalFlags are the flags with their defaults.
+func intervalFlags(f *flagSet) *intervalOptions {
+	o := &intervalOptions{}
+	f.head("What is asked for")
+	o.target = o.share(f, "target", 0.001, 0.95, "the `SHARE` to be in tolerance at the end of an interval; 0.95 if not given", "a share from 0.001 to 0.9999")
+	o.level = o.share(f, "level", 0.5, 0.95, "the `LEVEL` of confidence, of limits and of every change; 0.95 if not given", "a level from 0.5 to 0.9999")
+	f.head("The staircase")
+	o.lengthen = readFlag(f, "lengthen", "the `FACTOR` after a calibration well inside the limit; 1.2 if not given", numberWithin(1, 10, "a factor from 1 to 10"))
+	o.lengthen.value = 1.2
+	o.shorten = readFlag(f, "shorten", "the `FACTOR` after one outside it; 0.6 if not given", numberWithin(0.001, 1, "a factor from 0.001 to 1"))
+	o.shorten.value = 0.6
+	o.within = readFlag(f, "within", "the `SHARE` of the MPE that is well inside; 0.8 if not given", numberWithin(0.001, 1, "a share from 0.001 to 1"))
+	o.within.value = 0.8
+	f.head("From the records")
+	o.kind = f.text("kind", "the devices of this `KIND`")
+	o.instant = f.instant()
+	f.head("Without records")
+	o.passed = f.whole("passed", "the `NUMBER` of outcomes in tolerance", 0, 0, 1_000_000)
+	o.of = f.whole("of", "the `NUMBER` of outcomes", 0, 1, 1_000_000)
+	o.outcomes = f.text("outcomes", "the `FILE` with one outcome a row: months, passed (yes or no) and, if known, subject and ratio (|error|/MPE); - for standard input")
+	o.months = readFlag(f, "months", "the current interval, a `NUMBER` of months", numberWithin(0.01, 1200, "a number of months from 0.01 to 1200"))
+	return o
 }

@@ -58,7 +58,7 @@ func Look(ctx context.Context, root *os.Root, a records.Attachment) trace.Look {
 		return trace.Look{State: trace.Unseen, Why: "cannot be read: " + cause(err)}
 	}
 	defer func() { _ = f.Close() }()
-	return compare(ctx, f, a)
+	return Compare(ctx, f, a)
 }
 
 // missing says of a file that is not there whether a link leads nowhere.
@@ -89,8 +89,9 @@ const (
 	longestOne   = 1024
 )
 
-// compare reads a file and compares it with what was recorded.
-func compare(ctx context.Context, f io.Reader, a records.Attachment) trace.Look {
+// Compare reads a file, wherever it comes from, and compares it with what was
+// recorded; see [Look].
+func Compare(ctx context.Context, f io.Reader, a records.Attachment) trace.Look {
 	hash, start := sha256.New(), make([]byte, 0, longestOne+1)
 	buffer := make([]byte, block)
 	size := int64(0)

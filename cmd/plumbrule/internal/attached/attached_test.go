@@ -124,7 +124,7 @@ func TestInterruptedReading(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	broken := io.MultiReader(strings.NewReader("ab"), iotest.ErrReader(errors.New("disk fault")))
-	if got := compare(t.Context(), broken, records.Attachment{SHA256: ofABC}); got.State != trace.Unseen || !strings.Contains(got.Why, "disk fault") {
+	if got := Compare(t.Context(), broken, records.Attachment{SHA256: ofABC}); got.State != trace.Unseen || !strings.Contains(got.Why, "disk fault") {
 		t.Errorf("%+v", got)
 	}
 }
@@ -135,7 +135,7 @@ func BenchmarkLook(b *testing.B) {
 	b.ReportAllocs()
 	b.SetBytes(size)
 	for b.Loop() {
-		compare(b.Context(), io.LimitReader(zeros{}, size), records.Attachment{})
+		Compare(b.Context(), io.LimitReader(zeros{}, size), records.Attachment{})
 	}
 }
 

@@ -1,0 +1,234 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"time"
+
+	"plumbrule/cmd/plumbrule/internal/browser"
+	"plumbrule/cmd/plumbrule/internal/pack"
+	"plumbrule/records"
+	"plumbrule/records/calendar"
+	"plumbrule/records/history"
+	"plumbrule/records/quantity"
+	"plumbrule/rules"
+	"plumbrule/rules/audit"
+	"plumbrule/rules/trace"
+)
+
+// audited is all that a pack is made from.
+type audited struct {
+	*judged
+	zone    *time.Location
+	from    calendar.Date
+	devices []*rules.Device // those the pack is about, by id
+	about   map[string]bool // their ids
+	all     bool
+
+	files  fs.FS          // the records
+	commit string         // that holds them as they are; empty: none
+	past   *pastOf        // nil: not known
+	charts []deviceCharts // by device
+	looks  map[string]trace.Look
+
+	cautions []string
+	into     string
+	count    int // files written
+}
+
+// gather finds all that a pack shows.
+func (e env) gather(ctx context.Context, o *auditOptions, args []string) (*audited, error) {
+	a, err := e.ground(ctx, o, args)
+	if err != nil {
+		return nil, err
+	}
+	return a, a.drawCharts()
+}
+
+// ground judges the records, reads their past and looks at the files they name.
+func (e env) ground(ctx context.Context, o *auditOptions, args []string) (*audited, error) {
+	j, err := e.judge(ctx, o.instant)
+	if err != nil {
+		return nil, err
+	}
+	if j.set.Site == nil || j.set.Site.Zone == nil {
+		return nil, unreadable("the site's settings cannot be read", "mend "+records.SiteFile+" first", nil)
+	}
+	j.at = j.at.Truncate(time.Second)
+	a := &audited{judged: j, zone: zoneOf(j.set), from: o.from.value, all: len(args) == 0, about: map[string]bool{}}
+	if !o.from.given() {
+		a.from = j.assessment.Today.AddTimes(quantity.Interval{Months: 12}, -1).AddDays(1)
+	}
+	if a.from.After(j.assessment.Today) {
+		return nil, misused(fmt.Sprintf("--from: %s is after %s, for which is judged", a.from, j.assessment.Today), "name an earlier day")
+	}
+	chosen, err := j.choose(args)
+	if err != nil {
+		return nil, err
+	}
+	for i := range j.assessment.Devices {
+		if d := &j.assessment.Devices[i]; slices.Contains(chosen, d) {
+			a.devices = append(a.devices, d)
+			a.about[d.ID] = true
+		}
+	}
+	if err := e.standing(ctx, a); err != nil {
+		return nil, err
+	}
+	if a.looks, err = a.look(ctx); err != nil {
+		return nil, err
+	}
+	return a, nil
+}
+
+// standing finds out how sure the ground is that the pack stands on.
+func (e env) standing(ctx context.Context, a *audited) error {
+	why := ""
+	a.commit, why = a.committed(ctx)
+	if a.commit == "" {
+		a.caution("The records are not committed as they are: %s. Nothing proves that they stood like this, and no command makes this pack again.", why)
+	}
+	if n := countErrors(a.diagnostics); n > 0 {
+		a.caution("%s in the records; what they are about is not judged, and is listed under \"Records\".", counted(n, "error"))
+	}
+	if a.options.Hindsight {
+		a.caution("Judged with hindsight: records entered after the instant about the time before it count. It is not what was known then.")
+	}
+	rev := orElse(a.commit, "HEAD")
+	a.files = a.repository.FS()
+	past, err := e.readPast(ctx, &historyFlags{rev: &rev, contains: new(string)})
+	switch {
+	case errors.Is(err, history.ErrNoGit), errors.Is(err, history.ErrNoCommits):
+		a.caution("The past of the records is not known: %s. Whether anything was changed after it was entered cannot be told.", err)
+	case err != nil && a.judged.commit != nil:
+		return err
+	case err != nil:
+		a.caution("The past of the records cannot be read: %s. Whether anything was changed after it was entered cannot be told.", err)
+	default:
+		a.past = past
+		if past.files, err = past.chosen(nil); err != nil {
+			return err
+		}
+		if past.log.Incomplete {
+			a.caution("The clone is shallow: what stands in its oldest commits may have been added, changed or removed before.")
+		}
+		if n := past.past.Replaced; n > 0 {
+			a.caution("%s in the git repository; they are not followed.", counted(n, "replaced object"))
+		}
+	}
+	if a.judged.commit == nil {
+		return nil
+	}
+	a.files, err = past.past.Records(ctx, a.judged.commit)
+	return pastFault(err)
+}
+
+func (a *audited) caution(format string, args ...any) {
+	a.cautions = append(a.cautions, fmt.Sprintf(format, args...))
+}
+
+func countErrors(list []records.Diagnostic) (n int) {
+	for _, d := range list {
+		if d.Severity == records.Error {
+			n++
+		}
+	}
+	return n
+}
+
+// input is what the clauses are answered from.
+func (a *audited) input() audit.Input {
+	in := audit.Input{Set: a.set, Assessment: a.assessment, Options: a.options, From: a.from.StartIn(a.zone), At: a.at, Looks: a.looks}
+	if a.past != nil {
+		in.Log = a.past.log
+	}
+	if !a.all {
+		for _, d := range a.devices {
+			in.Devices = append(in.Devices, d.ID)
+		}
+	}
+	return in
+}
+
+// write writes everything into the folder.
+func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) error {
+	type copied struct {
+		left []pack.Left
+		err  error
+	}
+	copying := make(chan copied, 1)
+	go func() { // it waits for the disk while the rest reckons
+		left, err := a.copyRecords(folder)
+		copying <- copied{left, err}
+	}()
+	info, _ := debug.ReadBuildInfo()
+	facts := pack.Facts{
+		Form: 1, Site: a.set.Site.Name, At: a.stamp(), From: a.from.String(), Devices: []string{}, All: a.all, Hindsight: a.options.Hindsight,
+		Commit: a.commit, Version: madeBy(edition(info)), Cautions: append([]string{}, a.cautions...), RecordsIn: pack.RecordsFolder,
+	}
+	for _, d := range a.devices {
+		facts.Devices = append(facts.Devices, d.ID)
+	}
+	facts.Command = a.command()
+	page := a.page(facts)
+	records := <-copying
+	if records.err != nil {
+		return records.err
+	}
+	page.Facts.Left = records.left
+	page.Sections = append(page.Sections, a.recordSection(page.Facts))
+	if err := page.Write(folder); err != nil {
+		return err
+	}
+	if !pdf {
+		return nil
+	}
+	var html strings.Builder
+	if err := page.HTML(&html, true); err != nil {
+		return err
+	}
+	printed, err := browser.PDF(ctx, html.String())
+	if err != nil {
+		return unreadable(err.Error(), "leave out --pdf, and print index.html", err)
+	}
+	return folder.AddUnlisted("audit.pdf", func(w io.Writer) error { _, err := w.Write(printed); return err })
+}
+
+// stamp is the instant as it stands in the pack and in its command.
+func (a *audited) stamp() string { return a.at.In(a.zone).Format(time.RFC3339) }
+
+// command makes the pack again; without a commit nothing does, and it makes one from the records as they then are.
+func (a *audited) command() []string {
+	out := []string{"plumbrule", "audit"}
+	if !a.all {
+		for _, d := range a.devices {
+			out = append(out, d.ID)
+		}
+	}
+	out = append(out, "--into", "FOLDER", "--from", a.from.String(), "--at", a.stamp())
+	if a.options.Hindsight {
+		out = append(out, "--hindsight")
+	}
+	if a.commit != "" {
+		out = append(out, "--rev", a.commit)
+	}
+	return out
+}
+
+// madeBy names the program that made a pack.
+func madeBy(v versionJSON) string {
+	out := "plumbrule " + v.Version
+	if v.Revision != "" {
+		out += ", revision " + v.Revision
+		if v.Modified {
+			out += ", modified"
+		}
+	}
+	return out
+}

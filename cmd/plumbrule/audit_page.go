@@ -1,0 +1,246 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"plumbrule/cmd/plumbrule/internal/pack"
+	"plumbrule/cmd/plumbrule/internal/table"
+	"plumbrule/rules"
+	"plumbrule/rules/audit"
+)
+
+// auditCaution stands on every title sheet.
+const auditCaution = "This pack shows what the records say, and no more than they say. It supports the judgement of a competent person and does not replace " +
+	"it: the laboratory's own procedures, the standards themselves, local codes and licensed practice come first, above all where people's safety hangs on a measurement."
+
+// page puts the pack's page together, but for what is said of the records themselves.
+func (a *audited) page(facts pack.Facts) *pack.Page {
+	p := &pack.Page{Facts: facts, Title: "Measuring equipment: records for audit", Caution: auditCaution}
+	if len(a.devices) == 1 {
+		p.Title = "Measuring equipment: records of " + a.devices[0].ID
+	}
+	p.Period = fmt.Sprintf("%s to %s, as judged for %s", a.from, a.assessment.Today, a.at.In(a.zone).Format("2006-01-02 15:04:05 MST"))
+	in := a.input()
+	answers, findings := audit.Clauses(in), audit.Findings(in)
+	over := a.overTime()
+	p.Sections = []pack.Section{
+		a.summary(answers, findings, over), clauseSection(answers), findingSection(findings), a.register(), a.timeSection(over), a.chartSection(),
+		a.episodes(), a.doubtSection(), a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(over.judged), a.traceGaps(),
+	}
+	p.Files = []pack.Table{findingTable(findings)}
+	p.Standing = a.standingSections(facts)
+	return p
+}
+
+// standingSections are the title sheet's: what the pack was made from, and what is not as sure as it could be.
+func (a *audited) standingSections(facts pack.Facts) []pack.Section {
+	commit := "none: the records are not committed as they are"
+	if a.commit != "" {
+		commit = a.commit
+		if a.past != nil {
+			commit += fmt.Sprintf("\nof %s, by %s: %s", a.past.minute(a.past.log.Tip.CommitTime), a.past.log.Tip.Committer, a.past.log.Tip.Subject)
+		}
+	}
+	about := "all devices of the records, " + counted(len(a.devices), "device")
+	if !a.all {
+		about = strings.Join(facts.Devices, ", ")
+	}
+	made := pack.Section{ID: "made-from", Title: "What this was made from", Facts: []pack.Fact{
+		{Name: "About", Value: about}, {Name: "Judged for", Value: facts.At + ", " + a.set.Site.TimeZone},
+		{Name: "Commit of the records", Value: commit}, {Name: "Program", Value: facts.Version + "; what validates it: plumbrule selftest"},
+		{Name: "Makes it again", Value: commandLine(facts.Command)},
+		{Name: "Proves it unchanged", Value: "sha256sum --check --quiet " + pack.Manifest},
+	}}
+	sure := pack.Section{ID: "standing", Title: "What it cannot show"}
+	if len(a.cautions) == 0 {
+		sure.Lead = []string{"The records are committed as they are, their past is whole, and every record could be read."}
+	}
+	sure.Lead = append(sure.Lead, a.cautions...)
+	return []pack.Section{made, sure}
+}
+
+// commandLine writes a command for a shell.
+func commandLine(words []string) string {
+	out := make([]string, len(words))
+	for i, w := range words {
+		out[i] = w
+		if w == "" || strings.ContainsFunc(w, func(r rune) bool {
+			return !strings.ContainsRune("+-./:=@_", r) && (r < '0' || r > '9') && (r < 'A' || r > 'Z') && (r < 'a' || r > 'z')
+		}) {
+			out[i] = "'" + strings.ReplaceAll(w, "'", `'\''`) + "'"
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// summary counts what the sections list.
+func (a *audited) summary(answers []audit.Answer, findings []audit.Finding, over *overTime) pack.Section {
+	s := pack.Section{ID: "summary", Title: "Summary"}
+	byFitness := map[rules.Fitness][]string{}
+	for _, d := range a.devices {
+		byFitness[d.Fitness] = append(byFitness[d.Fitness], d.ID)
+	}
+	for _, f := range fitnesses() {
+		if list := byFitness[f]; len(list) > 0 {
+			s.Facts = append(s.Facts, pack.Fact{Name: "Devices " + string(f), Value: few(list)})
+		}
+	}
+	states := map[audit.State]int{}
+	for _, x := range answers {
+		states[x.State]++
+	}
+	if len(answers) > 0 {
+		s.Facts = append(s.Facts, pack.Fact{Name: "Clauses asked", Value: fmt.Sprintf("%d: %d answered, %d partly, %d gaps, %d not applicable",
+			len(answers), states[audit.Answered], states[audit.Partly], states[audit.Gap], states[audit.NotApplicable])})
+	}
+	s.Facts = append(s.Facts,
+		pack.Fact{Name: "Findings", Value: counted(len(findings), "thing") + " an auditor would find"},
+		pack.Fact{Name: "Overdue in the period", Value: counted(len(over.late), "time")},
+	)
+	open, closed := 0, 0
+	for _, d := range a.devices {
+		for i := range d.Cases {
+			if d.Cases[i].Open {
+				open++
+			} else {
+				closed++
+			}
+		}
+	}
+	s.Facts = append(s.Facts, pack.Fact{Name: "Cases", Value: fmt.Sprintf("%d open, %d closed", open, closed)})
+	if a.past != nil {
+		n := 0
+		for i := range a.past.files {
+			if f := &a.past.files[i]; f.evidence() && f.rewritten() && a.concerns(f) {
+				n++
+			}
+		}
+		s.Facts = append(s.Facts, pack.Fact{Name: "Evidence rewritten", Value: strings.Replace(counted(n, "file"), "0 files", "none, as far as git knows the past", 1)})
+	}
+	return s
+}
+
+// few lists names, and counts those beyond what a reader takes in.
+func few(list []string) string {
+	const most = 24
+	if len(list) > most {
+		return fmt.Sprintf("%d: %s and %d more", len(list), strings.Join(list[:most], ", "), len(list)-most)
+	}
+	return fmt.Sprintf("%d: %s", len(list), strings.Join(list, ", "))
+}
+
+// clauseSection answers the clauses.
+func clauseSection(answers []audit.Answer) pack.Section {
+	s := pack.Section{ID: "clauses", Title: "Clauses and what answers them", Apart: true, Lead: []string{
+		"The questions are in words of our own and no substitute for the standards. \"Partly\" says what is missing, or what the laboratory shows by other means than these records.",
+	}}
+	var standard string
+	var t *pack.Table
+	for _, x := range answers {
+		if x.Clause.Standard != standard || t == nil {
+			standard = x.Clause.Standard
+			t = &pack.Table{Name: fmt.Sprintf("clauses-%d", len(s.Parts)+1), Widths: []int{8, 25, 9, 31, 27}, Table: table.Table{Columns: []table.Column{
+				{Title: "clause"}, {Title: "asked"}, {Title: "state"}, {Title: "shown by"}, {Title: "missing, or to be shown otherwise"},
+			}}}
+			s.Parts = append(s.Parts, pack.Section{ID: t.Name, Title: standard, Table: t})
+		}
+		var shown, missing []string
+		for _, v := range x.Evidence {
+			shown = append(shown, upperFirst(v.Sentence)+sourcesText(v.Sources)+".")
+		}
+		for _, g := range x.Gaps {
+			missing = append(missing, g.Subject+": "+g.Sentence+".")
+		}
+		if x.Own != "" {
+			missing = append(missing, upperFirst(x.Own)+".")
+		}
+		number := table.Text(x.Clause.Number)
+		number.Raw = standard + ", " + x.Clause.Number
+		t.Table.Add(number, table.Text(x.Clause.Question), stateWord(x.State), table.Text(lines(shown, 4)), table.Text(lines(missing, 3)))
+	}
+	return s
+}
+
+func stateWord(s audit.State) table.Cell {
+	switch s {
+	case audit.Answered:
+		return table.Word("answered", table.Good)
+	case audit.Partly:
+		return table.Word("partly", table.Doubtful)
+	case audit.Gap:
+		return table.Word("gap", table.Bad)
+	case audit.NotApplicable:
+		return table.Text("not applicable")
+	}
+	return table.Text(string(s))
+}
+
+// lines puts sentences below each other and counts those beyond the most.
+func lines(list []string, most int) string {
+	if len(list) > most {
+		list = append(list[:most:most], fmt.Sprintf("and %d more", len(list)-most))
+	}
+	return strings.Join(list, "\n")
+}
+
+// sourcesText names the first records a sentence rests on.
+func sourcesText(list []rules.Source) string {
+	if len(list) == 0 {
+		return ""
+	}
+	out := " (" + placeText(list[0])
+	if len(list) > 1 {
+		out += fmt.Sprintf(" and %d more", len(list)-1)
+	}
+	return out + ")"
+}
+
+// findingSection lists what would be found, kind by kind.
+func findingSection(findings []audit.Finding) pack.Section {
+	s := pack.Section{ID: "findings", Title: "What an auditor would find", Apart: true}
+	if len(findings) == 0 {
+		s.Notes = []string{"Nothing was found in the records that an auditor would object to."}
+	}
+	parts := map[string]*pack.Section{}
+	var order []string
+	for _, f := range findings {
+		p := parts[f.Code]
+		if p == nil {
+			p = &pack.Section{ID: "finding-" + f.Code, Title: f.Code, Table: &pack.Table{Widths: []int{14, 50, 36}, Table: table.Table{
+				Columns: []table.Column{{Title: "subject"}, {Title: "finding"}, {Title: "records"}},
+			}}}
+			if c, found := audit.CodeOf(f.Code); found {
+				p.Title = upperFirst(c.Title)
+			}
+			p.Notes = []string{"What would mend it: " + f.Mend + ". " + strings.Join(f.Clauses, "; ") + "."}
+			parts[f.Code] = p
+			order = append(order, f.Code)
+		}
+		p.Table.Table.Add(table.Text(f.Subject), table.Text(f.Sentence), table.Text(sourceLines(f.Sources, 2)))
+	}
+	for _, code := range order {
+		p := parts[code]
+		p.Title += fmt.Sprintf(" (%d)", len(p.Table.Table.Rows))
+		s.Parts = append(s.Parts, *p)
+	}
+	return s
+}
+
+// findingTable is the file with all findings.
+func findingTable(findings []audit.Finding) pack.Table {
+	t := table.Table{Columns: []table.Column{{Title: "code"}, {Title: "subject"}, {Title: "finding"}, {Title: "mend"}, {Title: "clauses"}, {Title: "records"}}}
+	for _, f := range findings {
+		t.Add(table.Text(f.Code), table.Text(f.Subject), table.Text(f.Sentence), table.Text(f.Mend), table.Text(strings.Join(f.Clauses, "; ")), table.Text(sourceLines(f.Sources, len(f.Sources))))
+	}
+	return pack.Table{Name: "findings", Table: t}
+}
+
+// sourceLines names records, a line each.
+func sourceLines(list []rules.Source, most int) string {
+	files := make([]string, len(list))
+	for i, x := range list {
+		files[i] = placeText(x)
+	}
+	return lines(files, most)
+}

@@ -1,0 +1,124 @@
+package pack
+
+import (
+	_ "embed"
+	"html/template"
+	"io"
+	"time"
+
+	"plumbrule/cmd/plumbrule/internal/table"
+)
+
+//go:embed page.html
+var pageText string
+
+//go:embed page.css
+var pageStyle string
+
+// Page is the page of a pack.
+type Page struct {
+	Facts    Facts
+	Title    string // of the pack
+	Period   string
+	Standing []Section // the title sheet's: what counts at a glance
+	Caution  string
+	Sections []Section
+	Files    []Table // that are files and stand nowhere on the page as they are
+}
+
+// HTML writes the page. Drawings with a file of their own are referred to, or
+// stand in the page with inline.
+func (p *Page) HTML(w io.Writer, inline bool) error {
+	t, err := template.New("page").Funcs(template.FuncMap{
+		"words":  words,
+		"style":  func() template.CSS { return template.CSS(pageStyle) },        //nolint:gosec // the program's own
+		"svg":    func(d Drawing) template.HTML { return template.HTML(d.SVG) }, //nolint:gosec // drawn by the program, which escapes what it letters
+		"inside": func(d Drawing) bool { return inline || d.File == "" },
+		"figure": func(c table.Column) bool { return c.Align != table.Left },
+		"tone":   func(c table.Cell) string { return toneClass(c.Tone) },
+		"day":    isDay,
+		"deeper": func(list []Section, level int) []levelled {
+			out := make([]levelled, len(list))
+			for i := range list {
+				out[i] = levelled{&list[i], level}
+			}
+			return out
+		},
+		"next": func(n int) int { return n + 1 },
+	}).Parse(pageText)
+	if err != nil {
+		return err
+	}
+	return t.Execute(w, p)
+}
+
+// levelled is a section with the level of its heading.
+type levelled struct {
+	*Section
+	Level int
+}
+
+// isDay tells a day or an instant, which is not to be broken over lines, from other text.
+func isDay(text string) bool {
+	if len(text) != len("2006-01-02") && len(text) != len("2006-01-02 15:04") {
+		return false
+	}
+	_, err := time.Parse("2006-01-02", text[:10])
+	return err == nil
+}
+
+func toneClass(t table.Tone) string {
+	switch t {
+	case table.Good:
+		return "good"
+	case table.Doubtful:
+		return "caution"
+	case table.Bad:
+		return "bad"
+	case table.Neutral:
+	}
+	return ""
+}
+
+// Write adds page, tables, drawings and facts to the folder.
+func (p *Page) Write(f *Folder) error {
+	if err := f.Add("index.html", func(w io.Writer) error { return p.HTML(w, false) }); err != nil {
+		return err
+	}
+	whole := append([]Section{}, p.Sections...)
+	for i := range p.Files {
+		whole = append(whole, Section{Table: &p.Files[i]})
+	}
+	if err := tables(whole, func(t *Table) error {
+		if t.Name == "" {
+			return nil
+		}
+		if err := f.Add("tables/"+t.Name+".csv", t.Table.CSV); err != nil {
+			return err
+		}
+		return f.Add("tables/"+t.Name+".json", t.rowsJSON)
+	}); err != nil {
+		return err
+	}
+	if err := p.drawings(p.Sections, f); err != nil {
+		return err
+	}
+	return f.Add(FactsName, func(w io.Writer) error { return table.JSON(w, p.Facts) })
+}
+
+func (p *Page) drawings(list []Section, f *Folder) error {
+	for i := range list {
+		for _, d := range list[i].Drawn {
+			if d.File == "" {
+				continue
+			}
+			if err := f.Add(d.File, func(w io.Writer) error { _, err := w.Write(d.SVG); return err }); err != nil {
+				return err
+			}
+		}
+		if err := p.drawings(list[i].Parts, f); err != nil {
+			return err
+		}
+	}
+	return nil
+}
