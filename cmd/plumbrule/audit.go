@@ -34,16 +34,16 @@ func newAuditCommand(e *env) *cobra.Command {
 			"gone, and whether its commit is still part of the past.\n\n" +
 			"The folder must not exist, or be empty. It appears whole or not at all. A PDF is printed by Chromium, where that is installed; " +
 			"its bytes tell the time of printing, so the digests leave it out.",
-		Example: `  plumbrule audit --into audit-2026 --from 2025-05-02 --at 2026-11-02T07:00
+		Example: `  plumbrule audit --into ../audit-2026 --from 2025-05-02 --at 2026-11-02T07:00
 
   # one device with everything about it, as the records stood in a commit
-  plumbrule audit scan-03 --into scan-03-file --rev HEAD
+  plumbrule audit scan-03 --into ../scan-03 --rev HEAD
 
   # what would an auditor find, and what would mend it
   plumbrule audit --gaps --at 2026-11-02T07:00
 
   # is what was handed over last time still there as it was
-  plumbrule audit --against audit-2026`,
+  plumbrule audit --against audit-2025`,
 		Annotations: seeAlso(statuses(
 			"0", "the folder was written, or the records were compared",
 			"1", "with --strict: something would be found, or something in the earlier pack was rewritten since",
@@ -72,7 +72,7 @@ func newAuditCommand(e *env) *cobra.Command {
 		case *o.against != "":
 			return e.auditAgainst(cmd, o, args)
 		case *o.into == "":
-			return misused("no --into, expected the folder to write", `name one that does not exist yet, for example "plumbrule audit --into audit-2026"`)
+			return misused("no --into, expected the folder to write", `name one that does not exist yet, for example "plumbrule audit --into ../audit-2026"`)
 		}
 		return e.audit(cmd, o, args)
 	}

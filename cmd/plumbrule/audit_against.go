@@ -28,7 +28,6 @@ type compared struct {
 	unknown  string
 	rows     []comparedRow
 	same     int
-	faults   []string // records in the pack that are not what its manifest says
 }
 
 type comparedRow struct {

@@ -89,7 +89,7 @@ func (e env) ground(ctx context.Context, o *auditOptions, args []string) (*audit
 
 // standing finds out how sure the ground is that the pack stands on.
 func (e env) standing(ctx context.Context, a *audited) error {
-	why := ""
+	var why string
 	a.commit, why = a.committed(ctx)
 	if a.commit == "" {
 		a.caution("The records are not committed as they are: %s. Nothing proves that they stood like this, and no command makes this pack again.", why)

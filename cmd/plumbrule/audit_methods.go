@@ -42,8 +42,17 @@ func (a *audited) ruleSection() pack.Section {
 // uncertainties lists the budgets behind the last verdict on each feature.
 func (a *audited) uncertainties() pack.Section {
 	verdicts := table.Table{Columns: []table.Column{
-		{Title: "device"}, {Title: "by"}, {Title: "feature"}, {Title: "on"}, {Title: "error", Unit: "µm", Align: table.Right}, {Title: "MPE", Unit: "µm", Align: table.Right},
-		{Title: "U", Unit: "µm", Align: table.Right}, {Title: "k", Align: table.Right}, {Title: "MPE/U", Align: table.Right}, {Title: "rule"}, {Title: "verdict"},
+		{Title: "device"},
+		{Title: "by"},
+		{Title: "feature"},
+		{Title: "on"},
+		{Title: "error", Unit: "µm", Align: table.Right},
+		{Title: "MPE", Unit: "µm", Align: table.Right},
+		{Title: "U", Unit: "µm", Align: table.Right},
+		{Title: "k", Align: table.Right},
+		{Title: "MPE/U", Align: table.Right},
+		{Title: "rule"},
+		{Title: "verdict"},
 	}}
 	parts := table.Table{Columns: []table.Column{
 		{Title: "device"}, {Title: "by"}, {Title: "feature"}, {Title: "component"}, {Title: "contribution", Unit: "µm", Align: table.Right}, {Title: "part of variance", Unit: "%", Align: table.Right}, {Title: "rests on"},

@@ -26,12 +26,13 @@ const mostCopied = 4 << 20
 func (a *audited) copyRecords(folder *pack.Folder) ([]pack.Left, error) {
 	attachments := a.attachments()
 	var names []string
+	left := []pack.Left{}
 	err := fs.WalkDir(a.files, ".", func(name string, d fs.DirEntry, err error) error {
 		switch {
 		case err != nil && name == ".":
 			return err
 		case err != nil:
-			return nil // what cannot be listed is among the diagnostics
+			left = append(left, pack.Left{File: name, Why: "cannot be listed: " + plainCause(err)})
 		case d.IsDir() && strings.HasPrefix(d.Name(), ".") && name != ".":
 			return fs.SkipDir
 		case d.Type().IsRegular() && a.uses(name):
@@ -47,7 +48,6 @@ func (a *audited) copyRecords(folder *pack.Folder) ([]pack.Left, error) {
 			return nil, unreadable(fmt.Sprintf("%s: not copied: %s", name, plainCause(err)), "look at the file and at the room on the disk", err)
 		}
 	}
-	left := []pack.Left{}
 	for _, f := range attachments {
 		if slices.Contains(names, f.File) {
 			continue
