@@ -22,7 +22,8 @@ func (a *audited) page(facts pack.Facts) *pack.Page {
 	}
 	p.Period = fmt.Sprintf("%s to %s, as judged for %s", a.from, a.assessment.Today, a.at.In(a.zone).Format("2006-01-02 15:04:05 MST"))
 	in := a.input()
-	answers, findings := audit.Clauses(in), audit.Findings(in)
+	findings := audit.Findings(in)
+	answers := audit.Answers(in, findings)
 	over := a.overTime()
 	p.Sections = []pack.Section{
 		a.summary(answers, findings, over), clauseSection(answers), findingSection(findings), a.register(), a.timeSection(over), a.chartSection(),
