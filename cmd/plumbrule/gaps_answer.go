@@ -89,9 +89,25 @@ func (g *gapList) mends() *page {
 		}
 		c, _ := audit.CodeOf(x.Code)
 		p.item("%s (%s): %s", c.Title, x.Code, x.Mend)
-		p.sub("%s", strings.Join(x.Clauses, "; "))
+		p.sub("%s", clausesText(x.Clauses))
 	}
 	return p
+}
+
+// clausesText names each standard once, with its clauses.
+func clausesText(clauses []string) string {
+	var out []string
+	last := ""
+	for _, c := range clauses {
+		standard, number, _ := strings.Cut(c, ", ")
+		if standard == last {
+			out[len(out)-1] += ", " + number
+			continue
+		}
+		last = standard
+		out = append(out, c)
+	}
+	return strings.Join(out, "; ")
 }
 
 func (g *gapList) json() gapsJSON {

@@ -1,15 +1,11 @@
 package main
 
-import (
-	"strings"
-
-	"plumbrule/rules/audit"
-)
+import "plumbrule/rules/audit"
 
 // findingTopic explains something that an auditor would find.
 func findingTopic(name string) (topicJSON, bool) {
 	c, found := audit.CodeOf(name)
-	source := strings.Join(c.Clauses, "; ")
+	source := clausesText(c.Clauses)
 	if c.Source != "" {
 		source += "; " + c.Source
 	}

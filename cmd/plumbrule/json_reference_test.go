@@ -35,6 +35,7 @@ stands beside it. Lists are never null. Figures are not rounded.
 		{"explain DEVICE", explainJSON{}},
 		{"explain CODE", topicJSON{}},
 		{"trace", traceJSON{}},
+		{"audit --gaps", gapsJSON{}},
 		{"alerts", alertsJSON{}},
 		{"watch --check", checkedJSON{}},
 		{"audit --into", auditJSON{}},

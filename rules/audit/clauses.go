@@ -3,9 +3,12 @@ package audit
 import "slices"
 
 // Clauses answers every clause of the catalogue, in its order.
-func Clauses(in Input) []Answer {
+func Clauses(in Input) []Answer { return Answers(in, Findings(in)) }
+
+// Answers is what [Clauses] says where the [Findings] of the same input are
+// known already.
+func Answers(in Input, findings []Finding) []Answer {
 	f := newFinder(in)
-	findings := f.findings()
 	asked := slices.Concat(equipmentClauses(), laboratoryClauses(), confirmationClauses(), qualityClauses())
 	out := make([]Answer, len(asked))
 	for i, q := range asked {
@@ -33,7 +36,7 @@ func (f *finder) answer(q *asked, findings []Finding) Answer {
 		a.Evidence = append(a.Evidence, show(f)...)
 	}
 	for i := range findings {
-		if slices.Contains(findings[i].Clauses, q.Clause.String()) {
+		if slices.Contains(findings[i].Clauses, q.String()) {
 			a.Gaps = append(a.Gaps, findings[i])
 		}
 	}

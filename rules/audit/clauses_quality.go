@@ -27,8 +27,9 @@ func confirmationClauses() []asked {
 
 // qualityClauses are those of ISO 9001:2015.
 func qualityClauses() []asked {
+	const question = "Is equipment calibrated or verified against traceable standards, identified, safeguarded, and are earlier results examined when it is found unfit?"
 	return []asked{{
-		Clause{quality, "7.1.5.2", "Is equipment calibrated or verified against traceable standards, identified, safeguarded, and are earlier results examined when it is found unfit?"},
-		shown{calibrations, status, caseRecords}, "safeguarding against damage and decay is for the laboratory to show", false,
+		Clause: Clause{quality, "7.1.5.2", question}, shown: shown{calibrations, status, caseRecords},
+		own: "safeguarding against damage and decay is for the laboratory to show",
 	}}
 }

@@ -80,7 +80,7 @@ func statusCodes() []Code {
 			"check it, or take the limit out of the device", slices.Concat(of(lab, "6.4.4", "6.4.13 c"), of(measures, "7.1.1")), "",
 		},
 		{
-			"firmware-unchecked", "firmware changed without a check after it", "Another version was loaded, and the device was used without a check, or has had none since.",
+			"firmware-not-verified", "firmware changed without a check after it", "Another version was loaded, and the device was used without a check, or has had none since.",
 			"check it after each change of firmware, before the next job", of(lab, "6.4.4", "6.4.13 a"), "",
 		},
 		{

@@ -77,7 +77,7 @@ func (f *finder) accepted(text string, is func(id string, c *records.Certificate
 	var t tally
 	for _, id := range f.subjects() {
 		var before *records.Certificate
-		for _, a := range rules.Acceptances(f.Set, f.At, f.Options, id) {
+		for _, a := range f.acceptances(id) {
 			switch {
 			case a.From.IsZero() || a.From.After(f.At) || !is(id, a.Certificate):
 			case a.From.Before(f.From):

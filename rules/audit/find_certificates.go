@@ -14,7 +14,7 @@ import (
 // and those in force at its end.
 func (f *finder) certificates() {
 	for _, id := range f.subjects() {
-		list := rules.Acceptances(f.Set, f.At, f.Options, id)
+		list := f.acceptances(id)
 		last := -1
 		for i := range list {
 			if !list[i].From.IsZero() {

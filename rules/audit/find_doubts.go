@@ -12,7 +12,7 @@ import (
 // nothing was done about it.
 func (f *finder) doubted(id string) {
 	cases := f.casesOf(id)
-	for _, d := range rules.Doubts(f.Set, f.At, f.Options, id) {
+	for _, d := range rules.Doubts(f.alone(id), f.At, f.Options, id) {
 		past := !f.within(d.Found) && !d.Until.IsZero() && d.Until.Before(f.From)
 		if !past && answering(cases, &d) == nil {
 			f.unanswered(id, &d)

@@ -13,35 +13,35 @@ import (
 func (f *finder) entered() {
 	for _, id := range f.devices {
 		for _, k := range f.known.Checks[id] {
-			f.record(id, "the check "+k.Procedure, k.By, k.Time, k.Entered, k.File)
+			f.record(id, "the check "+k.Procedure+" of", k.By, k.Time, k.Entered, k.File)
 		}
 	}
 	for _, id := range f.subjects() {
 		for _, e := range f.known.Events[id] {
-			f.record(id, "the "+string(e.Kind), e.By, e.Time, e.Entered, e.File)
+			f.record(id, fmt.Sprintf("the %s of", e.Kind), e.By, e.Time, e.Entered, e.File)
 		}
 		for _, c := range f.known.Certificates[id] {
 			f.received(id, c)
 		}
 		for _, c := range f.casesOf(id) {
 			for _, s := range c.Steps {
-				f.record(id, fmt.Sprintf("step %q of case %s", s.Step, c.ID), s.By, s.Time, s.Entered, s.File)
+				f.record(id, fmt.Sprintf("step %q of case %s of", s.Step, c.ID), s.By, s.Time, s.Entered, s.File)
 			}
 		}
 	}
 	for _, j := range f.jobsLookedAt() {
-		f.record(j.ID, "the job", j.By, j.End.EndIn(f.zone), j.Entered, j.File)
+		f.record(j.ID, "the job that ended on", j.By, j.End.EndIn(f.zone).Add(-time.Second), j.Entered, j.File)
 	}
 }
 
 // received reports a certificate entered long after it came; where that day is
 // not stated nothing is known.
 func (f *finder) received(id string, c *records.Certificate) {
-	happened := c.Entered
+	what, happened := "certificate "+c.Number+" entered on", c.Entered
 	if !c.Received.IsZero() {
-		happened = c.Received.EndIn(f.zone)
+		what, happened = "certificate "+c.Number+" received on", c.Received.EndIn(f.zone).Add(-time.Second)
 	}
-	f.record(id, "certificate "+c.Number, c.By, happened, c.Entered, c.File)
+	f.record(id, what, c.By, happened, c.Entered, c.File)
 }
 
 func (f *finder) record(subject, what, by string, happened, entered time.Time, file string) {
@@ -50,9 +50,9 @@ func (f *finder) record(subject, what, by string, happened, entered time.Time, f
 	}
 	source := rules.Source{File: file}
 	if by == "" {
-		f.add("initials-missing", subject, fmt.Sprintf("%s of %s names nobody", what, f.day(happened)), source)
+		f.add("initials-missing", subject, fmt.Sprintf("%s %s names nobody", what, f.day(happened)), source)
 	}
 	if entered.Sub(happened) > lateDays*24*time.Hour {
-		f.add("entered-late", subject, fmt.Sprintf("%s of %s was entered on %s, %d days later", what, f.day(happened), f.day(entered), f.day(happened).DaysUntil(f.day(entered))), source)
+		f.add("entered-late", subject, fmt.Sprintf("%s %s was entered on %s, %d days later", what, f.day(happened), f.day(entered), f.day(happened).DaysUntil(f.day(entered))), source)
 	}
 }

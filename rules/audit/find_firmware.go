@@ -25,7 +25,7 @@ func (f *finder) firmware(id string) {
 		}
 		sources := []rules.Source{{File: e.File}}
 		if next == nil {
-			f.add("firmware-unchecked", id, fmt.Sprintf("firmware %s was loaded on %s, and it was not checked since", e.Firmware, f.day(e.Time)), sources...)
+			f.add("firmware-not-verified", id, fmt.Sprintf("firmware %s was loaded on %s, and it was not checked since", e.Firmware, f.day(e.Time)), sources...)
 			continue
 		}
 		var jobs []string
@@ -36,7 +36,7 @@ func (f *finder) firmware(id string) {
 			}
 		}
 		if len(jobs) > 0 {
-			f.add("firmware-unchecked", id, fmt.Sprintf("firmware %s was loaded on %s and first checked on %s; measured in between: %s", e.Firmware, f.day(e.Time), f.day(next.Time), strings.Join(jobs, ", ")), sources...)
+			f.add("firmware-not-verified", id, fmt.Sprintf("firmware %s was loaded on %s and first checked on %s; measured in between: %s", e.Firmware, f.day(e.Time), f.day(next.Time), strings.Join(jobs, ", ")), sources...)
 		}
 	}
 }

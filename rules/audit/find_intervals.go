@@ -27,7 +27,7 @@ func (f *finder) intervals() {
 			continue
 		}
 		days := map[string]bool{}
-		for _, a := range rules.Acceptances(f.Set, f.At, f.Options, id) {
+		for _, a := range f.acceptances(id) {
 			if !a.From.IsZero() {
 				days[a.Certificate.Date.String()] = true
 			}

@@ -12,7 +12,7 @@ import (
 // or were not fit at the time.
 func (f *finder) jobs() {
 	for _, j := range f.jobsLookedAt() {
-		chain, err := trace.For(trace.Query{Set: f.Set, At: f.At, Options: f.Options, Subject: j.File})
+		chain, err := trace.For(trace.Query{Set: f.ofJob(j), At: f.At, Options: f.Options, Subject: j.File})
 		if err != nil {
 			continue
 		}
@@ -20,6 +20,9 @@ func (f *finder) jobs() {
 			s := chain.Steps[g.Step]
 			if s.Kind == trace.Device && !f.looksAt(s.Name) && f.Set.Devices[s.Name] != nil {
 				continue
+			}
+			if slices.ContainsFunc(g.Gap.Sources, f.unusable) {
+				continue // said once, as a record that cannot be used
 			}
 			sources := slices.Concat([]rules.Source{{File: j.File}}, g.Gap.Sources)
 			switch g.Gap.Code {
@@ -42,4 +45,9 @@ func (f *finder) jobsLookedAt() []*records.Job {
 		}
 	}
 	return out
+}
+
+// unusable reports whether a source is a record that cannot be used.
+func (f *finder) unusable(s rules.Source) bool {
+	return slices.ContainsFunc(f.Set.Unreadable, func(u records.Unreadable) bool { return u.File == s.File })
 }

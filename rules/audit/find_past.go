@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"plumbrule/records"
-	"plumbrule/records/calendar"
 	"plumbrule/records/quantity"
 	"plumbrule/rules"
 )
@@ -28,7 +27,7 @@ func (f *finder) pastGaps() {
 }
 
 func (f *finder) pastCalibrations(id string) {
-	for _, a := range rules.Acceptances(f.Set, f.At, f.Options, id) {
+	for _, a := range f.acceptances(id) {
 		if a.From.IsZero() || !f.within(a.From) {
 			continue
 		}
@@ -64,42 +63,23 @@ func longer(a, b quantity.Interval) bool { return rules.Months(a) > rules.Months
 
 // wasOverdue reports what was overdue just before an instant.
 func (f *finder) wasOverdue(id, what string, until time.Time, ended rules.Source) {
-	then := until.Add(-time.Second)
-	d := f.dueAt(id, what, then)
+	d := f.dueAt(id, what, until.Add(-time.Second))
 	if d == nil {
 		return
 	}
-	switch d.State {
+	switch day := f.day(until); d.State {
 	case rules.Overdue:
-		if from := d.Date.AddDays(1); f.day(until).After(from) {
-			f.add("overdue-in-the-past", id, fmt.Sprintf("%s was overdue from %s to %s", what, f.clipped(from), f.day(then)), append([]rules.Source{ended}, d.Sources...)...)
-		}
+		f.add("overdue-in-the-past", id, fmt.Sprintf("%s was due by %s and came on %s", what, d.Date, day), append([]rules.Source{ended}, d.Sources...)...)
 	case rules.Missing:
-		if from := d.Date; f.day(until).After(from) {
-			f.add("overdue-in-the-past", id, fmt.Sprintf("%s had not been done from %s to %s, while in service", what, f.clipped(from), f.day(then)), ended)
-		}
+		f.add("overdue-in-the-past", id, fmt.Sprintf("%s came for the first time on %s, and it was in service since %s", what, day, d.Date), ended)
 	default:
 	}
-}
-
-// clipped is a day, or the first of the period where that is later.
-func (f *finder) clipped(d calendar.Date) calendar.Date {
-	if first := f.day(f.From); d.Before(first) {
-		return first
-	}
-	return d
 }
 
 // dueAt is what was due of a device or an artifact in service at an instant, by
 // what is known now; nil where nothing was.
 func (f *finder) dueAt(id, what string, t time.Time) *rules.Due {
-	alone := *f.Set
-	alone.Devices = map[string]*records.Device{}
-	if d := f.Set.Devices[id]; d != nil {
-		alone.Devices[id] = d
-	}
-	alone.Checks = only(f.known.Checks, id) // nothing else is asked
-	a := rules.Evaluate(&alone, t, rules.Options{Hindsight: true})
+	a := rules.Evaluate(f.alone(id), t, rules.Options{Hindsight: true})
 	for i := range a.Devices {
 		d := &a.Devices[i]
 		if d.ID != id || d.Record == nil || d.Service.State != rules.InService {
@@ -119,9 +99,4 @@ func (f *finder) dueAt(id, what string, t time.Time) *rules.Due {
 		}
 	}
 	return nil
-}
-
-// only leaves of all checks those of one device.
-func only(checks map[string][]*records.Check, id string) map[string][]*records.Check {
-	return map[string][]*records.Check{id: checks[id]}
 }

@@ -12,20 +12,15 @@ import (
 // cause: the same artifact as a rule spoils many.
 func (f *finder) references() {
 	for _, id := range f.devices {
-		accepted := map[string][]rules.Acceptance{}
 		for _, k := range f.known.Checks[id] {
-			if !f.within(k.Time) {
-				continue
+			if f.within(k.Time) {
+				f.reference(id, k)
 			}
-			if _, known := accepted[k.Artifact]; !known {
-				accepted[k.Artifact] = rules.Acceptances(f.Set, f.At, f.Options, k.Artifact)
-			}
-			f.reference(id, k, accepted[k.Artifact])
 		}
 	}
 }
 
-func (f *finder) reference(id string, k *records.Check, accepted []rules.Acceptance) {
+func (f *finder) reference(id string, k *records.Check) {
 	source := rules.Source{File: k.File}
 	r := f.relied(k)
 	if r.Artifact == nil {
@@ -43,9 +38,9 @@ func (f *finder) reference(id string, k *records.Check, accepted []rules.Accepta
 	if r.Certificate == nil {
 		return
 	}
-	for _, a := range accepted {
+	for _, a := range f.acceptances(k.Artifact) { // a later one is not in force yet, or was sent back
 		c := a.Certificate
-		if a.Outcome == records.SentBack || !c.Date.After(r.Certificate.Date) || c.Received.IsZero() || c.Received.After(f.day(k.Time)) || !a.From.IsZero() && !a.From.After(k.Time) {
+		if a.Outcome == records.SentBack || !c.Date.After(r.Certificate.Date) || c.Received.IsZero() || c.Received.After(f.day(k.Time)) {
 			continue
 		}
 		f.add("superseded-reference-used", id, fmt.Sprintf("checked with %s by certificate %s of %s, when %s of %s had come on %s",
@@ -53,10 +48,7 @@ func (f *finder) reference(id string, k *records.Check, accepted []rules.Accepta
 	}
 }
 
-// relied is what a check relied on. Nothing tells of an artifact's events and
-// certificates but their days, so that one answer holds for a check alone.
+// relied is what a check relied on.
 func (f *finder) relied(k *records.Check) rules.Reliance {
-	alone := *f.Set
-	alone.Devices, alone.Checks = nil, nil
-	return rules.ReliedOn(&alone, f.At, f.Options, k.Artifact, k.Time)
+	return rules.ReliedOn(f.alone(k.Artifact), f.At, f.Options, k.Artifact, k.Time)
 }

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"plumbrule/rules"
@@ -15,13 +16,11 @@ func (f *finder) unreadable() {
 		u := &f.Set.Unreadable[i]
 		subjects[u.File] = append(subjects[u.File], u.Subject)
 	}
-	said := map[string]bool{}
 	for i := range f.Set.Unreadable {
 		u := &f.Set.Unreadable[i]
-		if said[u.File] || !f.concerns(subjects[u.File]) {
+		if !f.concerns(u.Kind, subjects[u.File]) {
 			continue
 		}
-		said[u.File] = true
 		code := "unusable-record"
 		switch u.Code {
 		case "path-missing":
@@ -50,15 +49,13 @@ func (f *finder) unreadable() {
 }
 
 // concerns reports whether a file that may be about some subjects bears on what
-// is looked at. One of which nobody knows what it is about bears on everything,
-// as does a job: it may be of any device.
-func (f *finder) concerns(subjects []string) bool {
-	for _, s := range subjects {
-		_, device := f.Set.Devices[s]
-		_, artifact := f.Set.Artifacts[s]
-		if s == "" || !device && !artifact || f.looksAt(s) {
-			return true
-		}
+// is looked at. One of which nobody knows what it is about does, and so do those
+// of a kind that may bear on any device: jobs, cases and procedures.
+func (f *finder) concerns(kind string, subjects []string) bool {
+	switch kind {
+	case "device", "artifact", "check", "certificate", "event":
+		return slices.ContainsFunc(subjects, func(s string) bool { return s == "" || f.looksAt(s) })
+	default:
+		return true
 	}
-	return false
 }

@@ -16,18 +16,21 @@ import (
 type finder struct {
 	Input
 
-	known *records.Set // what was known at the instant, corrected records left out
-	zone  *time.Location
-	rank  map[string]int // of codes
-	codes []Code
-	out   []Finding
+	known   *records.Set // what was known at the instant, corrected records left out
+	zone    *time.Location
+	rank    map[string]int // of codes
+	codes   []Code
+	out     []Finding
+	said    map[[3]string]int             // where a finding stands in out
+	sets    map[string]*records.Set       // see alone
+	reviews map[string][]rules.Acceptance // of each subject
 
 	devices   []string // looked at, sorted
 	artifacts []string // looked at, sorted
 }
 
 func newFinder(in Input) *finder {
-	f := &finder{Input: in, zone: time.UTC, rank: map[string]int{}, codes: Codes()}
+	f := &finder{Input: in, zone: time.UTC, rank: map[string]int{}, said: map[[3]string]int{}, sets: map[string]*records.Set{}, reviews: map[string][]rules.Acceptance{}, codes: Codes()}
 	if s := in.Set.Site; s != nil && s.Zone != nil {
 		f.zone = s.Zone
 	}
@@ -82,16 +85,17 @@ func (f *finder) dayWithin(d calendar.Date) bool {
 
 // add adds a finding, once.
 func (f *finder) add(code, subject, sentence string, sources ...rules.Source) {
-	for i := range f.out {
-		if o := &f.out[i]; o.Code == code && o.Subject == subject && o.Sentence == sentence {
-			for _, s := range sources {
-				if !slices.Contains(o.Sources, s) {
-					o.Sources = append(o.Sources, s)
-				}
+	key := [3]string{code, subject, sentence}
+	if i, found := f.said[key]; found {
+		o := &f.out[i]
+		for _, s := range sources {
+			if !slices.Contains(o.Sources, s) {
+				o.Sources = append(o.Sources, s)
 			}
-			return
 		}
+		return
 	}
+	f.said[key] = len(f.out)
 	c := f.codes[f.rank[code]]
 	f.out = append(f.out, Finding{code, subject, sentence, c.Mend, c.Clauses, sources})
 }

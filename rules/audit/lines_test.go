@@ -114,7 +114,7 @@ func (s *shop) write(name, text string, at time.Time, k map[string]string, by st
 		k["by"] = strconv.Quote(by)
 	}
 	for _, key := range []string{
-		"entered", "by", "reason", "as-found", "evidence", "firmware", "location", "of", "interval", "until", "since", "subject", "finding", "owner", "outcome", "jobs",
+		"entered", "by", "reason", "as-found", "evidence", "version", "location", "of", "interval", "until", "since", "subject", "finding", "owner", "outcome", "jobs",
 		"decision", "devices", "quantities", "certificate", "amends",
 	} {
 		if k[key] != "" && k[key] != "none" {

@@ -29,7 +29,7 @@ func TestScenarios(t *testing.T) {
 	if err != nil || len(names) == 0 {
 		t.Fatal("no scenarios", err)
 	}
-	raised := notByRecords()
+	raised, ran := notByRecords(), 0
 	for _, name := range names {
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
 			archive, err := txtar.ParseFile(name)
@@ -39,6 +39,7 @@ func TestScenarios(t *testing.T) {
 			if !strings.HasPrefix(string(archive.Comment), "# ") {
 				t.Error("the scenario does not start with a comment that says what must come out and why")
 			}
+			ran++
 			want := ""
 			if n := len(archive.Files) - 1; n >= 0 && archive.Files[n].Name == "want" {
 				want = string(archive.Files[n].Data)
@@ -60,6 +61,9 @@ func TestScenarios(t *testing.T) {
 				t.Errorf("(-want +got)\n%s", diff)
 			}
 		})
+	}
+	if ran < len(names) {
+		return // only some were asked for
 	}
 	for _, c := range audit.Codes() {
 		if !raised[c.ID] {
