@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"plumbrule/cmd/plumbrule/internal/pack"
 	"plumbrule/cmd/plumbrule/internal/table"
@@ -22,12 +23,23 @@ func (a *audited) page(facts pack.Facts) *pack.Page {
 	}
 	p.Period = fmt.Sprintf("%s to %s, as judged for %s", a.from, a.assessment.Today, a.at.In(a.zone).Format("2006-01-02 15:04:05 MST"))
 	in := a.input()
-	findings := audit.Findings(in)
-	answers := audit.Answers(in, findings)
-	over := a.overTime()
+	var findings []audit.Finding
+	var answers []audit.Answer
+	var over *overTime
+	var doubts, gaps pack.Section
+	var wait sync.WaitGroup // each of these looks at every check
+	wait.Go(func() { findings = audit.Findings(in); answers = audit.Answers(in, findings) })
+	wait.Go(func() { over, doubts, gaps = a.overTime(), a.doubtSection(), a.traceGaps() })
+	wait.Wait()
 	p.Sections = []pack.Section{
 		a.summary(answers, findings, over), clauseSection(answers), findingSection(findings), a.register(), a.timeSection(over), a.chartSection(),
-		a.episodes(), a.doubtSection(), a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(over.judged), a.traceGaps(),
+		a.episodes(), doubts, a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(over.judged), gaps,
+	}
+	if len(a.devices) == 1 {
+		for i := range p.Sections { // which are short then
+			p.Sections[i].Apart = p.Sections[i].ID == "register" || p.Sections[i].ID == "charts" || p.Sections[i].ID == "clauses"
+		}
+		p.Sections = append(p.Sections, a.checkSection(a.devices[0]))
 	}
 	p.Files = []pack.Table{findingTable(findings)}
 	p.Standing = a.standingSections(facts)

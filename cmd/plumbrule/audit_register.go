@@ -118,7 +118,7 @@ func (a *audited) certificateSection() pack.Section {
 		}
 	}
 	return pack.Section{ID: "certificates", Title: "Certificates", Table: &pack.Table{
-		Name: "certificates", Table: t, Widths: []int{9, 10, 10, 12, 10, 8, 8, 14, 19}, None: "There is no certificate in the records.",
+		Name: "certificates", Table: t, Widths: []int{9, 10, 10, 11, 12, 8, 8, 14, 18}, None: "There is no certificate in the records.",
 	}}
 }
 

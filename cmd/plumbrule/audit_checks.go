@@ -1,0 +1,49 @@
+package main
+
+import (
+	"fmt"
+
+	"plumbrule/cmd/plumbrule/internal/pack"
+	"plumbrule/cmd/plumbrule/internal/show"
+	"plumbrule/cmd/plumbrule/internal/table"
+	"plumbrule/records/calendar"
+	"plumbrule/rules"
+)
+
+// checkSection lists every reading of a device's checks in the period with its verdict: the pack of one device has room for it.
+func (a *audited) checkSection(d *rules.Device) pack.Section {
+	t := table.Table{Columns: []table.Column{
+		{Title: "check"},
+		{Title: "by"},
+		{Title: "person"},
+		{Title: "artifact, feature"},
+		{Title: "error", Unit: "µm", Align: table.Right},
+		{Title: "MPE", Unit: "µm", Align: table.Right},
+		{Title: "U", Unit: "µm", Align: table.Right},
+		{Title: "verdict"},
+		{Title: "record"},
+	}}
+	for _, k := range a.set.Checks[d.ID] {
+		if !a.inPeriod(calendar.Of(k.Time, a.zone)) || !a.known(k.Entered) {
+			continue
+		}
+		for _, f := range rules.JudgeCheck(a.set, a.at, a.options, d.ID, k.File) {
+			cells := []table.Cell{table.Text(k.Time.In(a.zone).Format("2006-01-02 15:04")), table.Text(k.Procedure), table.Text(k.By), table.Text(fmt.Sprintf("%s, %s", k.Artifact, f.Reading.Feature))}
+			if f.Judgement == nil {
+				cells = append(cells, table.None(), table.None(), table.None(), table.Word("no evidence: "+f.Objection, table.Doubtful))
+			} else {
+				v := &f.Judgement.Decision
+				u, digits := table.None(), 1
+				if x := v.ExpandedUM.Value; x != nil {
+					digits = show.Decimals(*x)
+					u = table.Number(show.Fixed(*x, digits), *x)
+				}
+				cells = append(cells, table.Number(show.Signed(v.ErrorUM, digits), v.ErrorUM), table.Number(show.Fixed(v.MPEUM, digits), v.MPEUM), u, verdictWord(string(v.Verdict)))
+			}
+			t.Add(append(cells, table.Text(k.File))...)
+		}
+	}
+	return pack.Section{ID: "checks", Title: "Checks in the period", Apart: true, Lead: []string{
+		"Every reading with its verdict, judged by what was known at the instant. ISO/IEC 17025:2017, 6.4.10 and 7.5.1.",
+	}, Table: &pack.Table{Name: "checks", Table: t, Widths: []int{15, 11, 6, 12, 7, 7, 6, 11, 25}, None: "It was not checked in the period."}}
+}
