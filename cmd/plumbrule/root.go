@@ -68,7 +68,7 @@ func newRoot(e *env) *cobra.Command {
 	inOrder(root,
 		newStatusCommand(e), newDueCommand(e), newWatchCommand(e), newAlertsCommand(e), newChooseCommand(e), newPlanCommand(e), newImpactCommand(e), newValidateCommand(e),
 		newInitCommand(e), newRecordCommand(e), newCardCommand(e),
-		newExplainCommand(e), newTraceCommand(e), newAuditCommand(e), newHistoryCommand(e), newDiffCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
+		newExplainCommand(e), newTraceCommand(e), newAuditCommand(e), newDossierCommand(e), newHistoryCommand(e), newDiffCommand(e), newChartCommand(e), newIntervalCommand(e), newDriftCommand(e), newGrowthCommand(e),
 		newDecideCommand(e), newBudgetCommand(e), newExtractCommand(e), newRouteCommand(e),
 		newRepeatabilityCommand(e), newRunLengthCommand(e), newSummaryCommand(e), help, newSelftestCommand(e), newVersionCommand(e), newCompletionCommand(root, e),
 	)
