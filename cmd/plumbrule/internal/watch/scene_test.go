@@ -138,6 +138,7 @@ type scene struct {
 	outlets     *outlets
 	mu          sync.Mutex
 	last        *watch.Outcome
+	looks       int // through everything, with nothing new found
 	end         func()
 	events      func() (watch.Events, error)
 }
@@ -165,6 +166,11 @@ func (s *scene) start() {
 			s.last = o
 		},
 	}
+	w.Report = func(*watch.Health) {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.looks++
+	}
 	if err := w.Open(); err != nil {
 		s.Fatal(err)
 	}
@@ -178,6 +184,12 @@ func (s *scene) start() {
 			s.Error(err)
 		}
 	})
+}
+
+func (s *scene) looked() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.looks > 0
 }
 
 func (s *scene) outcome() *watch.Outcome {

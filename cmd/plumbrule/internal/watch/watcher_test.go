@@ -43,6 +43,7 @@ func TestAFailedCheckIsToldOnce(t *testing.T) {
 func TestHalfAFileIsNotRead(t *testing.T) {
 	s := begin(t)
 	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
+	s.until(60, "all was looked through for the first time", s.looked)
 	text := check(0)
 	for i := range 20 { // a little more four times a second, settling takes two
 		s.write(laterCheck, text[:len(text)*(i+1)/20])
