@@ -17,7 +17,8 @@ func (w *Watcher) changed(b Batch) {
 		w.note(note)
 	}
 	if b.All {
-		w.at.rescan, w.at.inbox = time.Time{}, time.Time{}
+		w.at.inbox = time.Time{}
+		w.rescan(w.Clock.Now())
 		return
 	}
 	w.update(b.Paths)
@@ -43,9 +44,17 @@ func (w *Watcher) update(paths []string) {
 	w.took(change)
 }
 
+// lookThrough asks the tree for a look through everything: it says when nothing is being written, and git is not at work.
+func (w *Watcher) lookThrough() {
+	select {
+	case w.ask <- struct{}{}:
+	default: // it was asked already
+	}
+}
+
 // rescan looks through everything.
 func (w *Watcher) rescan(now time.Time) {
-	if !w.reachable() || w.midway(now) {
+	if !w.reachable() {
 		return
 	}
 	w.took(w.index.Rescan())
@@ -58,25 +67,6 @@ func (w *Watcher) rescan(now time.Time) {
 		}
 	}
 }
-
-// midway tells whether git is in the middle of changing the files: then they are looked at a little later, though not for ever.
-func (w *Watcher) midway(now time.Time) bool {
-	if Busy(w.Root) == "" {
-		w.busy = time.Time{}
-		return false
-	}
-	if w.busy.IsZero() || w.busy.After(now) {
-		w.busy = now
-	}
-	if now.Sub(w.busy) >= gitPatience {
-		return false
-	}
-	w.at.rescan = now.Add(busyWait)
-	return true
-}
-
-// busyWait is how long is waited before git is looked at again.
-const busyWait = time.Second
 
 // took takes over what the index has found, unless the repository went away while it looked.
 func (w *Watcher) took(change records.Change) {

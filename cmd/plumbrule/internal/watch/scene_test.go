@@ -138,6 +138,7 @@ type scene struct {
 	outlets     *outlets
 	mu          sync.Mutex
 	last        *watch.Outcome
+	reload      chan struct{}
 	looks       int // through everything, with nothing new found
 	end         func()
 	events      func() (watch.Events, error)
@@ -166,6 +167,8 @@ func (s *scene) start() {
 			s.last = o
 		},
 	}
+	s.reload = make(chan struct{}, 1)
+	w.Reload = s.reload
 	w.Report = func(*watch.Health) {
 		s.mu.Lock()
 		defer s.mu.Unlock()

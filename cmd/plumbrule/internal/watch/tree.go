@@ -18,6 +18,7 @@ type Tree struct {
 	Settle time.Duration // how long a file must stand still
 	Poll   time.Duration // how often everything is looked through where there are no events
 	Clock  Clock
+	Ask    <-chan struct{}        // asks for everything to be told, once it has come to rest
 	Skip   func(path string) bool // folders that nobody needs to know of, slash-separated below Root
 
 	// Events makes the source of events; nil: the system's. Tests put in one that fails.
@@ -146,6 +147,8 @@ func (f *follower) run(ctx context.Context, out chan<- Batch) {
 		select {
 		case <-ctx.Done():
 			return
+		case <-f.Ask:
+			f.pending.everything(f.Clock.Now().Add(-f.Settle))
 		case event, open := <-changes:
 			if !open {
 				f.without(errors.New("the source of events has ended"))

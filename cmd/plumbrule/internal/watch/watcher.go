@@ -37,13 +37,13 @@ type Watcher struct {
 	set       *records.Set // of the index, as it was when the repository could be seen last
 	told      []records.Diagnostic
 	evaluator rules.Evaluator
-	site      *records.Site // the last settings that could be read
+	ask       chan<- struct{} // asks the tree for everything, once it has come to rest
+	site      *records.Site   // the last settings that could be read
 	outcome   *Outcome
 	health    Health
 	faults    map[string]alert.Finding // what is wrong with the watcher, by what
 	taking    Taking
 	taken     chan Taking // of the look at the inbox under way; nil: none
-	busy      time.Time   // since when git has been at work; zero: it is not
 	stale     bool        // the answers are to be formed anew
 	unshown   bool        // alerts have changed since the last outcome
 	at        deadlines
@@ -138,8 +138,9 @@ type following struct {
 func (w *Watcher) follow(ctx context.Context) *following {
 	f := &following{settle: w.watchSettings().SettleTime()}
 	ctx, f.cancel = context.WithCancel(ctx)
-	t := &Tree{Root: w.Root, Settle: f.settle, Poll: pollEvery, Clock: w.Clock, Events: w.Events}
-	f.batches = t.Follow(ctx)
+	ask := make(chan struct{}, 1)
+	t := &Tree{Root: w.Root, Settle: f.settle, Poll: pollEvery, Clock: w.Clock, Ask: ask, Events: w.Events}
+	f.batches, w.ask = t.Follow(ctx), ask
 	return f
 }
 
@@ -157,7 +158,7 @@ func (w *Watcher) turn(now time.Time) time.Duration {
 		w.requests(now)
 	}
 	if due(&w.at.rescan, now, w.watchSettings().RescanTime()) {
-		w.rescan(now)
+		w.lookThrough()
 	}
 	if next := w.evaluator.Next(); w.stale || !next.IsZero() && !now.Before(next) {
 		w.evaluate(now)

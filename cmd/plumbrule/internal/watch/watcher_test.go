@@ -45,9 +45,12 @@ func TestHalfAFileIsNotRead(t *testing.T) {
 	s.until(60, "the first outcome", func() bool { return s.outcome() != nil })
 	s.until(60, "all was looked through for the first time", s.looked)
 	text := check(0)
-	for i := range 20 { // a little more four times a second, settling takes two
-		s.write(laterCheck, text[:len(text)*(i+1)/20])
+	for i := range 16 { // a little more four times a second, settling takes two
+		s.write(laterCheck, text[:len(text)*(i+1)/16])
 		<-time.After(100 * time.Millisecond) // the system tells of it in its own time
+		if i == 6 {
+			s.reload <- struct{}{} // a look through everything waits for the file as well
+		}
 		s.clock.pass(250 * time.Millisecond)
 	}
 	s.rest(30)
