@@ -108,11 +108,11 @@ channel = "hook"
 }
 
 // freeAddress is one of this machine at which nobody listens.
-func freeAddress(b *testing.B) string {
-	b.Helper()
-	l, err := (&net.ListenConfig{}).Listen(b.Context(), "tcp", "127.0.0.1:0")
+func freeAddress(tb testing.TB) string {
+	tb.Helper()
+	l, err := (&net.ListenConfig{}).Listen(tb.Context(), "tcp", "127.0.0.1:0")
 	if err != nil {
-		b.Fatal(err)
+		tb.Fatal(err)
 	}
 	defer l.Close()
 	return l.Addr().String()

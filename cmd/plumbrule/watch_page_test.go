@@ -34,7 +34,7 @@ func answers(t *testing.T, address, token string) int {
 // Settings of the page that cannot be followed leave it as it was; those that can be are followed at once, and files they name
 // are read again when the watcher is asked to set itself up anew.
 func TestPageFollowsItsSettings(t *testing.T) {
-	const address, other = "127.0.0.1:18342", "127.0.0.1:18343"
+	address, other := freeAddress(t), freeAddress(t)
 	y := newYard(t, "")
 	set := func(page string) {
 		y.write("plumbrule.toml", strings.Replace(y.read("plumbrule.toml"), y.between("[page]\n", "[[channel]]"), page, 1))

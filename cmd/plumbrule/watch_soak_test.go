@@ -31,7 +31,7 @@ func TestSoak(t *testing.T) {
 	}
 	before := goleak.IgnoreCurrent()
 	y := newYard(t, "")
-	const address = "127.0.0.1:18341"
+	address := freeAddress(t)
 	y.write("plumbrule.toml", strings.Replace(y.read("plumbrule.toml"), `listen = "none"`, `listen = "`+address+`"`, 1))
 	settings := y.read("plumbrule.toml")
 	const scanners = 20
