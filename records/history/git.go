@@ -25,13 +25,16 @@ type Process interface {
 	// CloseWrite ends its input.
 	CloseWrite() error
 	// Close waits for its end, or makes an end of it if not all it prints was read. A command that ended with another
-	// status than 0 although all of it was read gives a [*Refusal].
+	// status than 0 although all of it was read gives a [*Refusal]; one that a signal ended gives [ErrEnded].
 	Close() error
 }
 
 // ErrNoGit means that git is not installed or that a folder is not under version
 // control. Everything but the past works without it.
 var ErrNoGit = errors.New("not under version control with git")
+
+// ErrEnded means that a git command was ended by a signal before it was done.
+var ErrEnded = errors.New("was ended from outside")
 
 // Refusal is that a git command ended with another status than 0.
 type Refusal struct {

@@ -2,6 +2,7 @@ package history
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -28,6 +29,7 @@ const (
 	Revoked      SignatureState = "good, by a key that was revoked"
 	Bad          SignatureState = "bad: the commit is not what was signed"
 	Unverifiable SignatureState = "not to be verified here: the key or the program is missing"
+	Unread       SignatureState = "not to be verified here: the program stops before it has read the commit"
 )
 
 // signatureState reads git's letter.
@@ -54,23 +56,60 @@ func signatureState(letter string) SignatureState {
 // Signatures verifies the signatures of commits, by their whole hashes. A program is
 // run for each that is signed.
 func (r *Repository) Signatures(ctx context.Context, ids []string) (map[string]Signature, error) {
-	const fields = 4
 	out := make(map[string]Signature, len(ids))
 	if len(ids) == 0 {
 		return out, nil
 	}
-	text, err := r.output(ctx, strings.Join(ids, "\n")+"\n", "log", "--no-walk=unsorted", "--stdin", "--no-patch", "-z", "--format=%H%x00%G?%x00%GS%x00%GK")
+	err := r.verify(ctx, ids, out)
+	if errors.Is(err, ErrEnded) && ctx.Err() == nil {
+		err = r.verifyEach(ctx, ids, out)
+	}
 	if err != nil {
 		return nil, err
+	}
+	return out, r.signedAllTheSame(ctx, out)
+}
+
+// verify asks git about commits and writes down what it says.
+func (r *Repository) verify(ctx context.Context, ids []string, out map[string]Signature) error {
+	const fields = 4
+	text, err := r.output(ctx, strings.Join(ids, "\n")+"\n", "log", "--no-walk=unsorted", "--stdin", "--no-patch", "-z", "--format=%H%x00%G?%x00%GS%x00%GK")
+	if err != nil {
+		return err
 	}
 	list := strings.Split(strings.TrimSuffix(string(text), "\x00"), "\x00")
 	for i := 0; i+fields <= len(list); i += fields {
 		if !isHash(list[i]) {
-			return nil, fmt.Errorf("git log printed %q, expected a commit", list[i])
+			return fmt.Errorf("git log printed %q, expected a commit", list[i])
 		}
 		out[list[i]] = Signature{State: signatureState(list[i+1]), Signer: list[i+2], Key: list[i+3]}
 	}
-	return out, r.signedAllTheSame(ctx, out)
+	return nil
+}
+
+// verifyEach asks about one commit after the other. A program that finds a
+// signature malformed may end before it has read the commit, and git, which is just
+// writing it to that program, may end with it: one forged signature must not hide
+// what is known of the others. Whether git ends is a matter of moments, so it is
+// asked again.
+func (r *Repository) verifyEach(ctx context.Context, ids []string, out map[string]Signature) error {
+	const tries = 20
+	for _, id := range ids {
+		for try := 0; ; try++ {
+			err := r.verify(ctx, []string{id}, out)
+			if err == nil {
+				break
+			}
+			if !errors.Is(err, ErrEnded) || ctx.Err() != nil {
+				return err
+			}
+			if try == tries {
+				out[id] = Signature{State: Unread}
+				break
+			}
+		}
+	}
+	return nil
 }
 
 // signedAllTheSame corrects what git says of a commit that has a signature where

@@ -126,7 +126,7 @@ func (p *process) refusal(err error) error {
 		return ErrNoGit
 	}
 	if exit.ExitCode() < 0 {
-		return fmt.Errorf("git %s: %w", p.verb, err) // ended from outside
+		return fmt.Errorf("git %s %w: %w", p.verb, history.ErrEnded, err)
 	}
 	return &history.Refusal{Verb: p.verb, Status: exit.ExitCode(), Said: said}
 }
