@@ -83,8 +83,13 @@ func (a *audited) doubtfulJob(t *table.Table, d *rules.Device, e *impact.Effect)
 			measured = append(measured, words)
 		}
 	}
-	most := table.None()
-	if v := e.Most.Value; v != nil {
+	var most table.Cell
+	switch v := e.Most.Value; {
+	case v == nil:
+		most = table.Word("no bound", table.Bad)
+	case e.Unbounded:
+		most = table.Word(fmt.Sprintf("%.0f, and more without a bound", *v*100), table.Bad)
+	default:
 		most = table.Number(fmt.Sprintf("%.0f", *v*100), *v*100)
 	}
 	decision := table.Word("none recorded", table.Doubtful)

@@ -33,7 +33,7 @@ func (x *impacted) headline() string {
 	for i := range x.effects {
 		e := &x.effects[i]
 		switch {
-		case e.Most.Value != nil && *e.Most.Value >= 1:
+		case e.UsedUp():
 			beyond++
 		case e.Unbounded:
 			unbounded++

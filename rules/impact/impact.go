@@ -15,9 +15,9 @@ type Effect struct {
 	Job   *records.Job
 	Lines []Line // the worst first, those that cannot be bounded last
 	// Most is the largest part of half a tolerance that an observed error can have used up, with its uncertainty, 1 being all
-	// of it; absent where no line has a figure.
+	// of it; absent where no line has a bound.
 	Most figure.Figure
-	// Unbounded is set where a line has no figure: then Most is not the whole answer.
+	// Unbounded is set where a line has no bound: then Most is not the whole answer.
 	Unbounded bool
 }
 
@@ -33,7 +33,7 @@ type Line struct {
 	ErrorUM    figure.Figure // the error observed, brought to the job, with its sign
 	ExpandedUM figure.Figure // its expanded uncertainty, brought likewise
 	Share      figure.Figure // |ErrorUM| over half the tolerance
-	Most       figure.Figure // |ErrorUM| + ExpandedUM over half the tolerance
+	Most       figure.Figure // |ErrorUM| + ExpandedUM over half the tolerance; absent where any error found has no such bound
 }
 
 // Of ranks the jobs of some doubts: those with the largest share first, then those that cannot be bounded; each job once,
@@ -62,14 +62,21 @@ func Of(doubts []rules.Doubt, quantity records.Quantity) []Effect {
 		out[i].sum()
 	}
 	slices.SortStableFunc(out, func(a, b Effect) int {
-		return cmp.Or(compare(a.Most, b.Most), cmp.Compare(flag(b.Unbounded), flag(a.Unbounded)), a.Job.End.Compare(b.Job.End), cmp.Compare(a.Job.ID, b.Job.ID))
+		return cmp.Or(compare(a.Most, b.Most), compare(a.Lines[0].Share, b.Lines[0].Share), cmp.Compare(flag(b.Unbounded), flag(a.Unbounded)), a.Job.End.Compare(b.Job.End), cmp.Compare(a.Job.ID, b.Job.ID))
 	})
 	return out
 }
 
+// UsedUp reports whether an error found can have used up a whole half tolerance of the job: with its uncertainty, or, where
+// that is not known, alone.
+func (e *Effect) UsedUp() bool {
+	reached := func(f figure.Figure) bool { return f.Value != nil && *f.Value >= 1 }
+	return slices.ContainsFunc(e.Lines, func(l Line) bool { return reached(l.Most) || reached(l.Share) })
+}
+
 // sum ranks the lines and takes the largest share.
 func (e *Effect) sum() {
-	slices.SortStableFunc(e.Lines, func(a, b Line) int { return compare(a.Most, b.Most) })
+	slices.SortStableFunc(e.Lines, func(a, b Line) int { return cmp.Or(compare(a.Most, b.Most), compare(a.Share, b.Share)) })
 	e.Most = e.Lines[0].Most
 	for i := range e.Lines {
 		e.Unbounded = e.Unbounded || e.Lines[i].Most.Value == nil
@@ -96,15 +103,23 @@ func flag(b bool) int {
 	return 0
 }
 
-// lineOf works out one line: of several errors found in one window the one that weighs most at the job.
+// lineOf works out one line: of several errors found in one window the one that weighs most at the job. Where one of them has
+// no bound there, the line has none: the others do not speak for it.
 func lineOf(d *rules.Doubt, m *records.JobFeature) Line {
-	out := unbounded(d, m, d.Why)
-	for i := range d.Findings {
-		one := scaled(d, &d.Findings[i], m)
-		if i == 0 || compare(one.Most, out.Most) < 0 {
-			out = one
-		}
+	if len(d.Findings) == 0 {
+		return unbounded(d, m, d.Why)
 	}
+	lines := make([]Line, len(d.Findings))
+	for i := range d.Findings {
+		lines[i] = scaled(d, &d.Findings[i], m)
+	}
+	open := slices.IndexFunc(lines, func(l Line) bool { return l.Most.Value == nil })
+	if open < 0 {
+		return slices.MinFunc(lines, func(a, b Line) int { return compare(a.Most, b.Most) })
+	}
+	why := lines[open].Most
+	out := slices.MinFunc(lines, func(a, b Line) int { return compare(a.Share, b.Share) })
+	out.Most = why
 	return out
 }
 
@@ -123,8 +138,6 @@ func scaled(d *rules.Doubt, e *rules.Evidence, m *records.JobFeature) Line {
 		return unbounded(d, m, "the job states no tolerance")
 	case !(e.Decision.MPEUM > 0):
 		return unbounded(d, m, "the limit is zero where the error was found, and nothing can be scaled by it")
-	case e.Decision.ExpandedUM.Value == nil:
-		return unbounded(d, m, "the uncertainty of what was found is not known")
 	}
 	out := Line{Doubt: d, Measured: m, Finding: e}
 	bound := e.Decision.MPEUM
@@ -149,9 +162,15 @@ func scaled(d *rules.Doubt, e *rules.Evidence, m *records.JobFeature) Line {
 		out.Beyond = out.AtMM > foundAtMM(d.Limit, e)
 	}
 	factor := bound / e.Decision.MPEUM
-	size, expanded := e.Decision.ErrorUM*factor, *e.Decision.ExpandedUM.Value*factor
-	out.ErrorUM, out.ExpandedUM = figure.Known(size), figure.Known(expanded)
-	out.Share, out.Most = figure.Known(math.Abs(size)/half), figure.Known((math.Abs(size)+expanded)/half)
+	size := e.Decision.ErrorUM * factor
+	out.ErrorUM, out.Share = figure.Known(size), figure.Known(math.Abs(size)/half)
+	if e.Decision.ExpandedUM.Value == nil {
+		out.ExpandedUM = figure.Absent("the uncertainty of what was found is not known")
+		out.Most = out.ExpandedUM
+		return out
+	}
+	expanded := *e.Decision.ExpandedUM.Value * factor
+	out.ExpandedUM, out.Most = figure.Known(expanded), figure.Known((math.Abs(size)+expanded)/half)
 	return out
 }
 

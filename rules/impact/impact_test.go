@@ -157,6 +157,24 @@ func TestTheGravestFindingCounts(t *testing.T) {
 	}
 }
 
+// An error whose uncertainty nobody stated is shown as found, and no other error of the window bounds it: 310 of 155 µm is 150 of 75
+// over 1 m, 0.3 of the half tolerance (by hand).
+func TestABoundedFindingDoesNotSpeakForAnUnboundedOne(t *testing.T) {
+	l := limit(t, "25 µm + 50 µm/m", records.PathLength, "")
+	noU := found(t, l, "2.6 m", 310, 0)
+	noU.Decision.ExpandedUM = figure.Absent("not known")
+	d := doubt(l, []rules.Evidence{found(t, l, "2.6 m", 160, 3), noU}, job(t, "a", "1 mm", "1 m", "1 m"))
+	e := impact.Of([]rules.Doubt{d}, "")[0]
+	line := e.Lines[0]
+	if !e.Unbounded || e.UsedUp() || e.Most.Value != nil || line.Finding != &d.Findings[1] || math.Abs(*line.Share.Value-0.3) > 1e-9 {
+		t.Errorf("%+v", e)
+	}
+	d.Jobs = doubt(l, nil, job(t, "a", "0.3 mm", "1 m", "1 m")).Jobs
+	if e := impact.Of([]rules.Doubt{d}, "")[0]; !e.UsedUp() || !e.Unbounded {
+		t.Errorf("150 µm in half of 0.3 mm: %+v", e)
+	}
+}
+
 func TestByCustomer(t *testing.T) {
 	l := limit(t, "25 µm", "", "")
 	jobs := []*records.Job{job(t, "a", "1 mm", "1 m", ""), job(t, "b", "0.1 mm", "1 m", ""), job(t, "c", "2 mm", "1 m", ""), job(t, "d", "3 mm", "1 m", "")}
