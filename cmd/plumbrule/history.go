@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -30,7 +29,7 @@ func newHistoryCommand(e *env) *cobra.Command {
 			"Checks, certificates, events and jobs are evidence: they are corrected by a new record that names the old one, and never " +
 			"rewritten. What devices, artifacts, procedures and the site are said to be may change, and the past shows since when.\n\n" +
 			"Git believes the clocks and names of the machines that commit. Times that cannot be right are listed; with --signatures the " +
-			"signatures are verified by the keys of this machine.",
+			"signatures are verified by the keys of this machine. For --since with a day, no commit is older than one that it builds on, and one without a readable time counts.",
 		Example: `  plumbrule history scan-04
 
   # was any evidence rewritten, and how
@@ -41,7 +40,7 @@ func newHistoryCommand(e *env) *cobra.Command {
 		GroupID: groupCloser,
 		Annotations: seeAlso(statuses(
 			"0", "the past was listed",
-			"1", "with --strict: evidence was rewritten, or the commit of --contains is not part of the past",
+			"1", "with --strict: evidence was rewritten, the clone is shallow and does not tell, or the commit of --contains is not part of the past",
 			"2", "there is no such record, device or revision",
 			"3", "git or the records cannot be read; records that cannot be used are listed all the same",
 		), "diff", "status", "validate"),
@@ -93,6 +92,7 @@ func (e env) history(cmd *cobra.Command, o *historyFlags, args []string) error {
 	if err := p.onlySince(ctx, *o.since, *o.contains != ""); err != nil {
 		return err
 	}
+	unclear := slices.ContainsFunc(p.files, func(f historyFile) bool { return f.evidence() && p.cutOff(&f) })
 	if *o.since != "" {
 		p.files = slices.DeleteFunc(p.files, func(f historyFile) bool { return !f.touched() })
 	}
@@ -113,7 +113,7 @@ func (e env) history(cmd *cobra.Command, o *historyFlags, args []string) error {
 		return err
 	}
 	rewritten := slices.ContainsFunc(p.files, func(f historyFile) bool { return f.evidence() && f.rewritten() })
-	return attention(*o.strict, rewritten || p.standing != "" && p.standing != history.Part)
+	return attention(*o.strict, rewritten || unclear || p.standing != "" && p.standing != history.Part)
 }
 
 // readPast reads the past and the records of its latest commit.
@@ -154,7 +154,7 @@ func (p *pastOf) onlySince(ctx context.Context, rev string, mayMiss bool) error 
 		return nil
 	}
 	if day, err := calendar.ParseDate(rev); err == nil {
-		p.countSince(p.committedAfter(day.EndIn(zoneOf(p.set))))
+		p.countSince(p.log.After(day.EndIn(zoneOf(p.set))))
 		return nil
 	}
 	id := rev
@@ -174,17 +174,6 @@ func (p *pastOf) countSince(since map[int]bool) {
 	for i := range p.files {
 		p.files[i].since = since
 	}
-}
-
-// committedAfter lists the commits, by index, that were made at an instant or after it by their own clocks.
-func (p *pastOf) committedAfter(at time.Time) map[int]bool {
-	out := map[int]bool{}
-	for i := range p.log.Commits {
-		if !p.log.Commits[i].CommitTime.Before(at) {
-			out[i] = true
-		}
-	}
-	return out
 }
 
 // lookCloser verifies signatures and finds the lines that differ, where that is asked.

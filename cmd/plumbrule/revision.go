@@ -136,7 +136,11 @@ func (e env) instantFor(j *judged, text string) (time.Time, error) {
 
 // commitText names a commit for people.
 func commitText(c *history.Commit, zone *time.Location) string {
-	return fmt.Sprintf("%s of %s (%s)", c.Short(), c.CommitTime.In(zone).Format("2006-01-02 15:04 MST"), c.Committer)
+	when := "no readable time"
+	if !c.CommitTime.IsZero() {
+		when = c.CommitTime.In(zone).Format("2006-01-02 15:04 MST")
+	}
+	return fmt.Sprintf("%s of %s (%s)", c.Short(), when, nameOf(c.Committer))
 }
 
 // commitOrNull is a commit's hash for JSON.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"slices"
 	"strings"
+	"time"
 )
 
 // Log is the past of every file up to one commit.
@@ -35,6 +36,20 @@ func (l *Log) File(path string) *File {
 
 // Commit returns the commit of a change.
 func (l *Log) Commit(c *Change) *Commit { return &l.Commits[c.Commit] }
+
+// After returns the commits that were made at an instant or after it, by index. Since
+// no commit is older than one that it builds on, whatever its clock said, those that
+// build on one of them count as well, and so does one without a readable time.
+func (l *Log) After(at time.Time) map[int]bool {
+	out, byID := map[int]bool{}, map[string]bool{}
+	for i := len(l.Commits) - 1; i >= 0; i-- {
+		c := &l.Commits[i]
+		if c.CommitTime.IsZero() || !c.CommitTime.Before(at) || slices.ContainsFunc(c.Parents, func(id string) bool { return byID[id] }) {
+			out[i], byID[c.ID] = true, true
+		}
+	}
+	return out
+}
 
 // Since returns the commits that are not part of the past of a known one, by index;
 // all of them where that, by its whole hash, is not part of this past.
@@ -74,6 +89,9 @@ func (r *Repository) Log(ctx context.Context, tip *Commit) (*Log, error) {
 		return nil, err
 	}
 	if err := w.renames(ctx, r); err != nil {
+		return nil, err
+	}
+	if err := w.cutOff(ctx, r); err != nil {
 		return nil, err
 	}
 	for i := range w.log.Commits {

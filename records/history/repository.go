@@ -94,7 +94,7 @@ func (r *Repository) Commit(ctx context.Context, revision string) (*Commit, erro
 	id, err := r.line(ctx, "rev-parse", "--verify", "--quiet", "--end-of-options", revision+"^{commit}")
 	if declined(err) {
 		if revision == "HEAD" {
-			return nil, ErrNoCommits
+			return nil, r.headless(ctx)
 		}
 		return nil, &UnknownRevision{Text: revision, Shallow: r.Shallow}
 	}
@@ -114,6 +114,19 @@ func (r *Repository) Commit(ctx context.Context, revision string) (*Commit, erro
 	}
 	c, err := parseCommit(fields[:commitFields])
 	return &c, err
+}
+
+// headless tells why HEAD names no commit: nothing was committed yet, or what was
+// cannot be read. The two must not be mistaken for each other.
+func (r *Repository) headless(ctx context.Context) error {
+	_, err := r.output(ctx, "", "log", "-1", "--no-patch", "--format=%H")
+	if refusal, refused := errors.AsType[*Refusal](err); refused && strings.Contains(refusal.Said, "does not have any commits yet") {
+		return ErrNoCommits
+	}
+	if err == nil {
+		err = errors.New("it names no commit")
+	}
+	return fmt.Errorf("HEAD cannot be followed to a commit: %w", err)
 }
 
 // isHash reports whether a text is the whole hash of an object, by SHA-1 or
