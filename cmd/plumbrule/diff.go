@@ -79,18 +79,9 @@ func (e env) stateOf(ctx context.Context, rev, at string, hindsight bool) (*stat
 		j, err := e.judge(ctx, instantFlags{at: &at, hindsight: &hindsight, rev: &none})
 		return &state{judged: j}, err
 	}
-	past, r, err := e.past(ctx)
+	past, r, commit, err := e.revisionOf(ctx, rev, at)
 	if err != nil {
 		return nil, err
-	}
-	commit, err := past.Commit(ctx, rev)
-	if err != nil {
-		return nil, pastFault(err)
-	}
-	if at == "" {
-		if err := e.clockOf(ctx, past, commit); err != nil {
-			return nil, err
-		}
 	}
 	j, tree, err := openCommit(ctx, past, commit, records.Options{})
 	if err != nil {

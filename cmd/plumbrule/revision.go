@@ -46,6 +46,8 @@ func pastFault(err error) error {
 		return unreadable("the past of the records is not known: they are "+err.Error(), `install git and keep the records in it, "git init"; what needs no past works without`, err)
 	case errors.Is(err, history.ErrNoCommits):
 		return unreadable("the past of the records is not known: "+err.Error(), `"git add ." and "git commit" begin it`, err)
+	case errors.As(err, &unknown) && unknown.Reflog:
+		return misused(err.Error(), `"git rev-list -1 --before=2026-07-01 HEAD" names the last commit before a day`)
 	case errors.As(err, &unknown) && unknown.Shallow:
 		return misused(err.Error(), `"git fetch --unshallow" brings the rest`)
 	case errors.As(err, &unknown):
@@ -69,20 +71,29 @@ func (e env) openAs(ctx context.Context, flags instantFlags) (*judged, error) {
 	return e.openRevision(ctx, *flags.rev, *flags.at, options)
 }
 
-// openRevision loads the records of a revision. Dates after the instant, the time of the commit if none is given, are reported.
-func (e env) openRevision(ctx context.Context, rev, at string, options records.Options) (*judged, error) {
+// revisionOf finds the commit that a revision names. Where it is to be judged for its own time, what speaks against that is told.
+func (e env) revisionOf(ctx context.Context, rev, at string) (*history.Repository, *repository.Repository, *history.Commit, error) {
 	past, r, err := e.past(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, nil, err
 	}
 	commit, err := past.Commit(ctx, rev)
 	if err != nil {
-		return nil, pastFault(err)
+		return nil, nil, nil, pastFault(err)
 	}
 	if at == "" {
-		if err := e.clockOf(ctx, past, commit); err != nil {
-			return nil, err
-		}
+		err = e.clockOf(ctx, past, commit)
+	}
+	return past, r, commit, err
+}
+
+// openRevision loads the records of a revision. Dates after the instant, the time of the commit if none is given, are reported.
+func (e env) openRevision(ctx context.Context, rev, at string, options records.Options) (*judged, error) {
+	past, r, commit, err := e.revisionOf(ctx, rev, at)
+	if err != nil {
+		return nil, err
+	}
+	if at == "" {
 		options.At = commit.CommitTime
 	}
 	j, _, err := openCommit(ctx, past, commit, options)

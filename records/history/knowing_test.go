@@ -198,6 +198,15 @@ func TestRevisionsThatAreNone(t *testing.T) {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
+	for text, want := range map[string]bool{
+		"HEAD@{2026-06-30}": true, "one@{yesterday}": true, "@{1 week ago}": true, "one@{u}@{now}": true, "HEAD@{0}": false, "one@{upstream}": false, "@": false, "one@": false,
+	} {
+		_, err := r.Commit(t.Context(), text)
+		var unknown *history.UnknownRevision
+		if got := errors.As(err, &unknown) && unknown.Reflog; got != want {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
 	empty := newPast(t)
 	empty.dir = t.TempDir()
 	empty.git("init", "--quiet")

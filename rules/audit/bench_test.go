@@ -6,7 +6,6 @@ import (
 	"testing"
 	"testing/fstest"
 	"time"
-
 )
 
 // BenchmarkClauses answers for 200 devices over 18 months of weekly checks, with
