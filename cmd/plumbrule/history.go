@@ -26,11 +26,14 @@ func newHistoryCommand(e *env) *cobra.Command {
 		Long: "Reads from git, for every record, who added it, in which commit, and whether it was changed, renamed or removed afterwards; and " +
 			"from the records which other corrects it. Merges are compared with every one of their parents: what one side did is reported once, " +
 			"where it was done, and what a merge did by itself or threw away is reported as the merge's.\n\n" +
-			"Checks, certificates, events and jobs are evidence: they are corrected by a new record that names the old one, and never " +
-			"rewritten. What devices, artifacts, procedures and the site are said to be may change, and the past shows since when.\n\n" +
+			"Checks, certificates, events, jobs, steps of cases and the files that lie with them are evidence: they are corrected by a new " +
+			"record that names the old one, and never rewritten. What devices, artifacts, procedures and the site are said to be may change, and the past shows since when.\n\n" +
 			"Git believes the clocks and names of the machines that commit. Times that cannot be right are listed; with --signatures the " +
 			"signatures are verified by the keys of this machine. For --since with a day, no commit is older than one that it builds on, and one without a readable time counts.",
 		Example: `  plumbrule history scan-04
+
+  # who changed what since a day
+  plumbrule history scan-04 --since 2026-06-30
 
   # was any evidence rewritten, and how
   plumbrule history --changes --diff
