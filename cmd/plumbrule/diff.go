@@ -40,6 +40,9 @@ func newDiffCommand(e *env) *cobra.Command {
 		if len(args) == 0 || len(args) > 2 {
 			return misused(fmt.Sprintf("%s, expected one revision or two", counted(len(args), "revision")), `name commits, branches or tags, such as HEAD~1`)
 		}
+		if slices.Contains(args, "") {
+			return misused(`"" is no revision`, "name a commit, branch or tag, such as HEAD~1; a variable of the shell may be empty")
+		}
 		d := &difference{}
 		var err error
 		if d.before, err = e.stateOf(cmd.Context(), args[0], *at, *hindsight); err != nil {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -156,7 +157,8 @@ func (p *pastOf) onlySince(ctx context.Context, rev string, mayMiss bool) error 
 	if rev == "" {
 		return nil
 	}
-	if day, err := calendar.ParseDate(rev); err == nil {
+	day, noDay := calendar.ParseDate(rev)
+	if noDay == nil {
 		p.countSince(p.log.After(day.EndIn(zoneOf(p.set))))
 		return nil
 	}
@@ -166,6 +168,8 @@ func (p *pastOf) onlySince(ctx context.Context, rev string, mayMiss bool) error 
 	switch {
 	case err == nil:
 		id = commit.ID
+	case errors.As(err, &unknown) && len(rev) == len("2026-06-30") && strings.Trim(rev, "0123456789-") == "":
+		return misused("--since: "+noDay.Error(), "name a day such as 2026-06-30, or a commit")
 	case !errors.As(err, &unknown) || !mayMiss:
 		return pastFault(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/repository"
@@ -55,7 +56,14 @@ func pastFault(err error) error {
 	case errors.As(err, &none):
 		return unreadable(err.Error(), "name the folder with -C, or a later revision", err)
 	}
-	return unreadable("git's record of the past cannot be read: "+err.Error(), `"git fsck" tells what is damaged, and another clone may have it`, err)
+	text, mend := err.Error(), `"git fsck" tells what is damaged, and another clone may have it`
+	switch {
+	case strings.Contains(text, "promisor remote"):
+		mend = `this clone is partial, and nothing is fetched for a question: "git fetch --no-filter --refetch" brings the rest`
+	case strings.Contains(text, "dubious ownership"):
+		mend = "the folder belongs to somebody else: let git trust it as it says, if you know whose it is"
+	}
+	return unreadable("git's record of the past cannot be read: "+text, mend, err)
 }
 
 // openAs loads the records that the flags ask for. Dates after the instant of judging are reported where that is now or the
