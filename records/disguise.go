@@ -18,8 +18,11 @@ func hidden(name string) bool {
 // returns the stem of that record: x.
 func disguised(name string) (stem string, ok bool) {
 	name = strings.TrimLeft(name, ".# ")
-	i := strings.Index(strings.ToLower(name), suffix)
-	if i <= 0 {
+	i := 0 // lower case is not as long as the name where that is no UTF-8, so that it is compared piece by piece
+	for i+len(suffix) <= len(name) && !strings.EqualFold(name[i:i+len(suffix)], suffix) {
+		i++
+	}
+	if i == 0 || i+len(suffix) > len(name) {
 		return "", false
 	}
 	if rest := name[i+len(suffix):]; rest != "" && (rest[0] >= 'a' && rest[0] <= 'z' || rest[0] >= 'A' && rest[0] <= 'Z' || rest[0] >= '0' && rest[0] <= '9') {

@@ -33,7 +33,8 @@ func newAuditCommand(e *env) *cobra.Command {
 			"The title sheet says from which commit, for which instant and by which command it was made: the same command makes the same bytes. " +
 			"What the records cannot show, such as a past that git does not hold or files that are not committed, stands there too.\n\n" +
 			"With --against it compares the records with a pack that was handed over before: which of its records were changed since or are " +
-			"gone, and whether its commit is still part of the past.\n\n" +
+			"gone, and whether its commit is still part of the past. Other ends of lines, as git writes them on some machines, are told " +
+			"apart.\n\n" +
 			"The folder must not exist, or be empty. It appears whole or not at all. A PDF is printed by Chromium, where that is installed; " +
 			"its bytes tell the time of printing, so the digests leave it out.",
 		Example: `  plumbrule audit --into ../audit-2026 --from 2025-05-02 --at 2026-11-02T07:00

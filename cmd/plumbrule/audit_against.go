@@ -33,7 +33,7 @@ type compared struct {
 type comparedRow struct {
 	File     string `json:"file"`
 	Evidence bool   `json:"evidence"`
-	What     string `json:"what"` // "changed" or "gone"
+	What     string `json:"what"` // "changed", "gone", "line ends", or what is there instead of a file
 	Before   string `json:"sha256_before"`
 	Now      string `json:"sha256_now"` // empty: gone
 }
@@ -101,7 +101,7 @@ func (c *compared) compare(files fs.FS, name, digest string) error {
 	kind, _ := records.KindOf(name)
 	f := historyFile{kind: orElse(kind, "attached")}
 	row := comparedRow{File: name, Evidence: f.evidence() || kind == "case", Before: digest}
-	in, err := files.Open(name)
+	info, err := fs.Lstat(files, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		row.What = "gone"
@@ -109,25 +109,65 @@ func (c *compared) compare(files fs.FS, name, digest string) error {
 		return nil
 	case err != nil:
 		return unreadable(fmt.Sprintf("%s cannot be read: %s", name, plainCause(err)), "look at its permissions", err)
-	}
-	defer func() { _ = in.Close() }()
-	hash := sha256.New()
-	if _, err := io.Copy(hash, in); err != nil {
-		return unreadable(fmt.Sprintf("%s cannot be read: %s", name, plainCause(err)), "look at the disk", err)
-	}
-	if row.Now = hex.EncodeToString(hash.Sum(nil)); row.Now == digest {
-		c.same++
+	case !info.Mode().IsRegular():
+		row.What = "no ordinary file"
+		c.rows = append(c.rows, row)
 		return nil
 	}
-	row.What = "changed"
+	in, err := files.Open(name)
+	if err != nil {
+		return unreadable(fmt.Sprintf("%s cannot be read: %s", name, plainCause(err)), "look at its permissions", err)
+	}
+	defer func() { _ = in.Close() }()
+	hash, plain := sha256.New(), sha256.New()
+	unix := &lineFeeds{to: plain}
+	if _, err := io.Copy(io.MultiWriter(hash, unix), in); err != nil {
+		return unreadable(fmt.Sprintf("%s cannot be read: %s", name, plainCause(err)), "look at the disk", err)
+	}
+	row.Now = hex.EncodeToString(hash.Sum(nil))
+	switch {
+	case row.Now == digest:
+		c.same++
+		return nil
+	case kind != "" && unix.changed && !unix.held && hex.EncodeToString(plain.Sum(nil)) == digest:
+		row.What = "line ends"
+	default:
+		row.What = "changed"
+	}
 	c.rows = append(c.rows, row)
 	return nil
 }
 
+// lineFeeds hands on what is written to it with a line feed for each carriage return and line feed: git puts these into the files
+// of a folder on some machines, and has the records without.
+type lineFeeds struct {
+	to      io.Writer
+	held    bool // a carriage return was written last
+	changed bool
+}
+
+func (l *lineFeeds) Write(text []byte) (int, error) {
+	out := make([]byte, 0, len(text)+1)
+	for _, b := range text {
+		if l.held && b != '\n' {
+			out = append(out, '\r')
+		}
+		l.changed = l.changed || l.held && b == '\n'
+		if l.held = b == '\r'; !l.held {
+			out = append(out, b)
+		}
+	}
+	_, err := l.to.Write(out)
+	return len(text), err
+}
+
 // rewritten tells whether evidence of the pack or its past is no longer what it was.
 func (c *compared) rewritten() bool {
-	return c.standing != "" && c.standing != history.Part || slices.ContainsFunc(c.rows, func(r comparedRow) bool { return r.Evidence })
+	return c.standing != "" && c.standing != history.Part || slices.ContainsFunc(c.rows, comparedRow.rewritten)
 }
+
+// rewritten tells whether the record is evidence and no longer says what it said. Other ends of its lines say nothing else.
+func (r comparedRow) rewritten() bool { return r.Evidence && r.What != "line ends" }
 
 // againstJSON is what audit --against prints as JSON: an interface, to which fields are only added.
 type againstJSON struct {
@@ -151,7 +191,7 @@ func (c *compared) answer() answer {
 	full := table.Table{Columns: []table.Column{{Title: "record"}, {Title: "evidence"}, {Title: "what"}, {Title: "sha256 before"}, {Title: "sha256 now"}}}
 	for _, r := range c.rows {
 		word := table.Text(r.What)
-		if r.Evidence {
+		if r.rewritten() {
 			word = table.Word(r.What, table.Bad)
 		}
 		t.Add(table.Text(r.File), table.Text(yesNo(r.Evidence)), word)

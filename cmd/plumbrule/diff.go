@@ -40,6 +40,9 @@ func newDiffCommand(e *env) *cobra.Command {
 		if len(args) == 0 || len(args) > 2 {
 			return misused(fmt.Sprintf("%s, expected one revision or two", counted(len(args), "revision")), `name commits, branches or tags, such as HEAD~1`)
 		}
+		if slices.Contains(args, "") {
+			return misused(`"" is no revision`, "name a commit, branch or tag, such as HEAD~1; a variable of the shell may be empty")
+		}
 		d := &difference{}
 		var err error
 		if d.before, err = e.stateOf(cmd.Context(), args[0], *at, *hindsight); err != nil {
@@ -79,18 +82,9 @@ func (e env) stateOf(ctx context.Context, rev, at string, hindsight bool) (*stat
 		j, err := e.judge(ctx, instantFlags{at: &at, hindsight: &hindsight, rev: &none})
 		return &state{judged: j}, err
 	}
-	past, r, err := e.past(ctx)
+	past, r, commit, err := e.revisionOf(ctx, rev, at)
 	if err != nil {
 		return nil, err
-	}
-	commit, err := past.Commit(ctx, rev)
-	if err != nil {
-		return nil, pastFault(err)
-	}
-	if at == "" {
-		if err := e.clockOf(ctx, past, commit); err != nil {
-			return nil, err
-		}
 	}
 	j, tree, err := openCommit(ctx, past, commit, records.Options{})
 	if err != nil {

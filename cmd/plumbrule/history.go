@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"time"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -27,11 +27,14 @@ func newHistoryCommand(e *env) *cobra.Command {
 		Long: "Reads from git, for every record, who added it, in which commit, and whether it was changed, renamed or removed afterwards; and " +
 			"from the records which other corrects it. Merges are compared with every one of their parents: what one side did is reported once, " +
 			"where it was done, and what a merge did by itself or threw away is reported as the merge's.\n\n" +
-			"Checks, certificates, events and jobs are evidence: they are corrected by a new record that names the old one, and never " +
-			"rewritten. What devices, artifacts, procedures and the site are said to be may change, and the past shows since when.\n\n" +
+			"Checks, certificates, events, jobs, steps of cases and the files that lie with them are evidence: they are corrected by a new " +
+			"record that names the old one, and never rewritten. What devices, artifacts, procedures and the site are said to be may change, and the past shows since when.\n\n" +
 			"Git believes the clocks and names of the machines that commit. Times that cannot be right are listed; with --signatures the " +
-			"signatures are verified by the keys of this machine.",
+			"signatures are verified by the keys of this machine. For --since with a day, no commit is older than one that it builds on, and one without a readable time counts.",
 		Example: `  plumbrule history scan-04
+
+  # who changed what since a day
+  plumbrule history scan-04 --since 2026-06-30
 
   # was any evidence rewritten, and how
   plumbrule history --changes --diff
@@ -41,7 +44,7 @@ func newHistoryCommand(e *env) *cobra.Command {
 		GroupID: groupCloser,
 		Annotations: seeAlso(statuses(
 			"0", "the past was listed",
-			"1", "with --strict: evidence was rewritten, or the commit of --contains is not part of the past",
+			"1", "with --strict: evidence was rewritten, the clone is shallow and does not tell, or the commit of --contains is not part of the past",
 			"2", "there is no such record, device or revision",
 			"3", "git or the records cannot be read; records that cannot be used are listed all the same",
 		), "diff", "status", "validate"),
@@ -93,6 +96,7 @@ func (e env) history(cmd *cobra.Command, o *historyFlags, args []string) error {
 	if err := p.onlySince(ctx, *o.since, *o.contains != ""); err != nil {
 		return err
 	}
+	unclear := slices.ContainsFunc(p.files, func(f historyFile) bool { return f.evidence() && p.cutOff(&f) })
 	if *o.since != "" {
 		p.files = slices.DeleteFunc(p.files, func(f historyFile) bool { return !f.touched() })
 	}
@@ -113,7 +117,7 @@ func (e env) history(cmd *cobra.Command, o *historyFlags, args []string) error {
 		return err
 	}
 	rewritten := slices.ContainsFunc(p.files, func(f historyFile) bool { return f.evidence() && f.rewritten() })
-	return attention(*o.strict, rewritten || p.standing != "" && p.standing != history.Part)
+	return attention(*o.strict, rewritten || unclear || p.standing != "" && p.standing != history.Part)
 }
 
 // readPast reads the past and the records of its latest commit.
@@ -153,8 +157,9 @@ func (p *pastOf) onlySince(ctx context.Context, rev string, mayMiss bool) error 
 	if rev == "" {
 		return nil
 	}
-	if day, err := calendar.ParseDate(rev); err == nil {
-		p.countSince(p.committedAfter(day.EndIn(zoneOf(p.set))))
+	day, noDay := calendar.ParseDate(rev)
+	if noDay == nil {
+		p.countSince(p.log.After(day.EndIn(zoneOf(p.set))))
 		return nil
 	}
 	id := rev
@@ -163,6 +168,8 @@ func (p *pastOf) onlySince(ctx context.Context, rev string, mayMiss bool) error 
 	switch {
 	case err == nil:
 		id = commit.ID
+	case errors.As(err, &unknown) && len(rev) == len("2026-06-30") && strings.Trim(rev, "0123456789-") == "":
+		return misused("--since: "+noDay.Error(), "name a day such as 2026-06-30, or a commit")
 	case !errors.As(err, &unknown) || !mayMiss:
 		return pastFault(err)
 	}
@@ -174,17 +181,6 @@ func (p *pastOf) countSince(since map[int]bool) {
 	for i := range p.files {
 		p.files[i].since = since
 	}
-}
-
-// committedAfter lists the commits, by index, that were made at an instant or after it by their own clocks.
-func (p *pastOf) committedAfter(at time.Time) map[int]bool {
-	out := map[int]bool{}
-	for i := range p.log.Commits {
-		if !p.log.Commits[i].CommitTime.Before(at) {
-			out[i] = true
-		}
-	}
-	return out
 }
 
 // lookCloser verifies signatures and finds the lines that differ, where that is asked.

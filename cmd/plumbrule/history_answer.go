@@ -49,6 +49,9 @@ func (p *pastOf) above(changes bool) []string {
 	if changes {
 		text = fmt.Sprintf("%s of evidence rewritten; %s changed, which may", strings.Replace(counted(rewritten, "file"), "0 ", "no ", 1), counted(altered, "definition"))
 	}
+	if p.log.Incomplete {
+		text += ", as far as this shallow clone goes"
+	}
 	out := []string{commits + ": " + text}
 	if p.standing != "" {
 		out = append(out, standingText(p.standing, p.known))
@@ -99,13 +102,17 @@ func (p *pastOf) onFile(out *page, f *historyFile) {
 		if how := mannerText(c); how != "" {
 			word += " " + how
 		}
+		if i == 0 && commit.CutOff {
+			out.item("there already in commit %s of %s, where this clone begins; who added it, and when, is not known", commit.Short(), p.minute(commit.CommitTime))
+			continue
+		}
 		out.item("%s by %s, commit %s: %s", word, person(commit.Author, commit.AuthorEmail), commit.Short(), commit.Subject)
 		times := "written and committed " + p.minute(commit.CommitTime)
 		if !commit.AuthorTime.Equal(commit.CommitTime) {
 			times = "written " + p.minute(commit.AuthorTime) + ", committed " + p.minute(commit.CommitTime)
 		}
 		if commit.Committer != commit.Author {
-			times += " by " + commit.Committer
+			times += " by " + nameOf(commit.Committer)
 		}
 		out.sub("%s", times)
 		if s, asked := p.signatures[commit.ID]; asked {
@@ -120,16 +127,24 @@ func (p *pastOf) onFile(out *page, f *historyFile) {
 	}
 	if f.Object == "" {
 		out.item("no longer there")
-	} else if f.kind != "" && len(f.afterwards()) == 0 && f.First() != nil {
+	} else if f.kind != "" && len(f.afterwards()) == 0 && f.First() != nil && !p.cutOff(f) {
 		out.item("as it was added")
 	}
 }
 
 func person(name, email string) string {
 	if email == "" {
-		return name
+		return nameOf(name)
 	}
-	return fmt.Sprintf("%s <%s>", name, email)
+	return fmt.Sprintf("%s <%s>", nameOf(name), email)
+}
+
+// nameOf names who made a commit; git lets that be nobody.
+func nameOf(name string) string {
+	if strings.TrimSpace(name) == "" {
+		return "(no name)"
+	}
+	return name
 }
 
 func signatureText(s history.Signature) string {
@@ -154,7 +169,7 @@ func (p *pastOf) differences(out *page) {
 				continue
 			}
 			commit := p.log.Commit(c)
-			out.head("%s, %s by %s in %s", c.Path, changeWord(c), commit.Author, commit.Short())
+			out.head("%s, %s by %s in %s", c.Path, changeWord(c), nameOf(commit.Author), commit.Short())
 			for _, line := range lines {
 				out.item("%s", line)
 			}

@@ -16,7 +16,7 @@ type historyFile struct {
 	*history.File
 	kind    string       // of record; "attached" for a file that records name or that lies among them
 	subject string       // device, artifact, or the record itself
-	devices []string     // of a job
+	devices []string     // of a job; of a step of a case: what that was opened about
 	amended []string     // files of the records that correct it
 	since   map[int]bool // commits whose changes count; nil: all
 }
@@ -29,6 +29,13 @@ func (f *historyFile) afterwards() []history.Change {
 // touched tells whether the file was added or anything happened to it, as far as it counts.
 func (f *historyFile) touched() bool {
 	return f.since == nil || slices.ContainsFunc(f.Changes, func(c history.Change) bool { return f.since[c.Commit] })
+}
+
+// cutOff tells whether a file comes from before the shallow clone begins, and what was done to it there counts: whether it was
+// rewritten is then not known.
+func (p *pastOf) cutOff(f *historyFile) bool {
+	first := f.First()
+	return first != nil && p.log.Commit(first).CutOff && (f.since == nil || f.since[first.Commit])
 }
 
 // rewritten tells whether the file no longer says what it said.
@@ -118,6 +125,18 @@ func (p *pastOf) recordFiles() []historyFile {
 	for _, j := range p.set.Jobs {
 		amends(j.File, j.Amends)
 		devices[j.File] = j.Devices
+	}
+	for _, steps := range p.set.Cases {
+		var about []string // what the case was opened about
+		for _, k := range steps {
+			if k.Subject != "" {
+				about = append(about, k.Subject)
+			}
+		}
+		for _, k := range steps {
+			amends(k.File, k.Amends)
+			devices[k.File] = about
+		}
 	}
 	var out []historyFile
 	for _, f := range p.log.Files {

@@ -51,6 +51,7 @@ type commitJSON struct {
 	Committer   string         `json:"committer"`
 	CommitTime  *string        `json:"commit_time"`
 	Subject     string         `json:"subject"`
+	CutOff      bool           `json:"cut_off"` // a shallow clone begins here: what it holds may be older
 	Signature   *signatureJSON `json:"signature"`
 }
 
@@ -103,7 +104,7 @@ func (p *pastOf) json() historyJSON {
 func (p *pastOf) commitJSON(c *history.Commit) commitJSON {
 	out := commitJSON{
 		Hash: c.ID, Parents: append([]string{}, c.Parents...), Author: c.Author, AuthorEmail: c.AuthorEmail, AuthorTime: textOrNull(stampOr(c.AuthorTime)),
-		Committer: c.Committer, CommitTime: textOrNull(stampOr(c.CommitTime)), Subject: c.Subject,
+		Committer: c.Committer, CommitTime: textOrNull(stampOr(c.CommitTime)), Subject: c.Subject, CutOff: c.CutOff,
 	}
 	if s, asked := p.signatures[c.ID]; asked {
 		out.Signature = &signatureJSON{string(s.State), s.Signer, s.Key}

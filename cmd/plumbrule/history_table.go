@@ -18,9 +18,9 @@ func (p *pastOf) fileTable() table.Table {
 	for i := range p.files {
 		f := &p.files[i]
 		when, by, commit := "not known", "", ""
-		if first := f.First(); first != nil {
+		if first := f.First(); first != nil && !p.log.Commit(first).CutOff {
 			c := p.log.Commit(first)
-			when, by, commit = p.minute(c.CommitTime), c.Author, c.Short()
+			when, by, commit = p.minute(c.CommitTime), nameOf(c.Author), c.Short()
 		}
 		t.Add(table.Text(f.Path), table.Text(when), table.Text(by), table.Text(commit), p.sinceCell(f))
 	}
@@ -46,6 +46,8 @@ func (p *pastOf) sinceCell(f *historyFile) table.Cell {
 		words = append(words, "corrected by "+strings.Join(f.amended, ", "))
 	}
 	switch {
+	case len(words) == 0 && p.cutOff(f):
+		return table.Text("not known")
 	case len(words) == 0:
 		return table.Text("as it was")
 	case f.evidence() && f.rewritten():
@@ -119,10 +121,13 @@ func (p *pastOf) changeTable(all bool) table.Table {
 				if c.From != "" {
 					how = strings.TrimSpace("was " + shortFrom(c) + " " + how)
 				}
-				t.Add(table.Text(c.Path), word, table.Text(p.minute(commit.CommitTime)), table.Text(commit.Author), table.Text(commit.Short()), table.Text(how))
+				t.Add(table.Text(c.Path), word, table.Text(p.minute(commit.CommitTime)), table.Text(nameOf(commit.Author)), table.Text(commit.Short()), table.Text(how))
 				continue
 			}
 			what := string(c.Kind)
+			if k == 0 && commit.CutOff {
+				what = "there already" // who added it is not known
+			}
 			t.Add(table.Text(c.Path), table.Text(f.kind), table.Text(yesNo(f.evidence())), table.Text(what), table.Text(c.From), table.Text(stampOr(commit.CommitTime)),
 				table.Text(stampOr(commit.AuthorTime)), table.Text(commit.Author), table.Text(commit.AuthorEmail), table.Text(commit.ID), table.Text(string(c.Manner)),
 				table.Text(string(p.signatures[commit.ID].State)), table.Text(strings.Join(f.amended, " ")))

@@ -48,6 +48,9 @@ type judged struct {
 // open finds the folder of records at -C and loads it. Dates after future are reported as such; the zero time reports none.
 func (e env) open(options records.Options) (*judged, error) {
 	r, err := repository.Find(e.Dir)
+	if errors.Is(err, repository.ErrNone) && (&repository.Repository{Root: e.Dir}).Bare() {
+		return nil, unreadable("this is a bare repository, without files in a folder", "take the records from git: --rev HEAD; for diff, name two revisions", err)
+	}
 	if err != nil {
 		return nil, unreadable(err.Error(), `name the records with -C, or begin with "plumbrule init"`, err)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/repository"
@@ -46,6 +47,8 @@ func pastFault(err error) error {
 		return unreadable("the past of the records is not known: they are "+err.Error(), `install git and keep the records in it, "git init"; what needs no past works without`, err)
 	case errors.Is(err, history.ErrNoCommits):
 		return unreadable("the past of the records is not known: "+err.Error(), `"git add ." and "git commit" begin it`, err)
+	case errors.As(err, &unknown) && unknown.Reflog:
+		return misused(err.Error(), `"git rev-list -1 --before=2026-07-01 HEAD" names the last commit before a day`)
 	case errors.As(err, &unknown) && unknown.Shallow:
 		return misused(err.Error(), `"git fetch --unshallow" brings the rest`)
 	case errors.As(err, &unknown):
@@ -53,7 +56,14 @@ func pastFault(err error) error {
 	case errors.As(err, &none):
 		return unreadable(err.Error(), "name the folder with -C, or a later revision", err)
 	}
-	return unreadable("git's record of the past cannot be read: "+err.Error(), `"git fsck" tells what is damaged, and another clone may have it`, err)
+	text, mend := err.Error(), `"git fsck" tells what is damaged, and another clone may have it`
+	switch {
+	case strings.Contains(text, "promisor remote"):
+		mend = `this clone is partial, and nothing is fetched for a question: "git fetch --no-filter --refetch" brings the rest`
+	case strings.Contains(text, "dubious ownership"):
+		mend = "the folder belongs to somebody else: let git trust it as it says, if you know whose it is"
+	}
+	return unreadable("git's record of the past cannot be read: "+text, mend, err)
 }
 
 // openAs loads the records that the flags ask for. Dates after the instant of judging are reported where that is now or the
@@ -69,20 +79,29 @@ func (e env) openAs(ctx context.Context, flags instantFlags) (*judged, error) {
 	return e.openRevision(ctx, *flags.rev, *flags.at, options)
 }
 
-// openRevision loads the records of a revision. Dates after the instant, the time of the commit if none is given, are reported.
-func (e env) openRevision(ctx context.Context, rev, at string, options records.Options) (*judged, error) {
+// revisionOf finds the commit that a revision names. Where it is to be judged for its own time, what speaks against that is told.
+func (e env) revisionOf(ctx context.Context, rev, at string) (*history.Repository, *repository.Repository, *history.Commit, error) {
 	past, r, err := e.past(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, nil, err
 	}
 	commit, err := past.Commit(ctx, rev)
 	if err != nil {
-		return nil, pastFault(err)
+		return nil, nil, nil, pastFault(err)
 	}
 	if at == "" {
-		if err := e.clockOf(ctx, past, commit); err != nil {
-			return nil, err
-		}
+		err = e.clockOf(ctx, past, commit)
+	}
+	return past, r, commit, err
+}
+
+// openRevision loads the records of a revision. Dates after the instant, the time of the commit if none is given, are reported.
+func (e env) openRevision(ctx context.Context, rev, at string, options records.Options) (*judged, error) {
+	past, r, commit, err := e.revisionOf(ctx, rev, at)
+	if err != nil {
+		return nil, err
+	}
+	if at == "" {
 		options.At = commit.CommitTime
 	}
 	j, _, err := openCommit(ctx, past, commit, options)
@@ -136,7 +155,11 @@ func (e env) instantFor(j *judged, text string) (time.Time, error) {
 
 // commitText names a commit for people.
 func commitText(c *history.Commit, zone *time.Location) string {
-	return fmt.Sprintf("%s of %s (%s)", c.Short(), c.CommitTime.In(zone).Format("2006-01-02 15:04 MST"), c.Committer)
+	when := "no readable time"
+	if !c.CommitTime.IsZero() {
+		when = c.CommitTime.In(zone).Format("2006-01-02 15:04 MST")
+	}
+	return fmt.Sprintf("%s of %s (%s)", c.Short(), when, nameOf(c.Committer))
 }
 
 // commitOrNull is a commit's hash for JSON.

@@ -18,6 +18,10 @@ type Commit struct {
 	Committer   string    // who committed it: another person where it was carried over
 	CommitTime  time.Time // when, by that person's clock; zero where git cannot read it
 	Subject     string    // first line of the message
+
+	// CutOff is that a shallow clone ends here: the commit has parents that the clone
+	// does not hold, and whatever it holds looks as if it had been added in it.
+	CutOff bool
 }
 
 // Merge reports whether the commit brings several lines of work together.

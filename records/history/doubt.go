@@ -85,4 +85,9 @@ func entered(set *records.Set, tell func(file string, stated time.Time)) {
 	for _, j := range set.Jobs {
 		tell(j.File, j.Entered)
 	}
+	for _, list := range set.Cases {
+		for _, k := range list {
+			tell(k.File, k.Entered)
+		}
+	}
 }

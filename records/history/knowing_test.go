@@ -35,6 +35,9 @@ func TestShallow(t *testing.T) {
 	if diff := cmp.Diff([]string{"three added"}, told(l, "checks/a.toml")); diff != "" {
 		t.Error(diff)
 	}
+	if !l.Commits[0].CutOff {
+		t.Error("not told that the commit has parents elsewhere")
+	}
 	for id, want := range map[string]history.Standing{tip: history.Part, known: history.Unclear} {
 		if got, err := r.Stands(t.Context(), id, l.Tip); err != nil || got != want {
 			t.Errorf("%s: %s, %v; want %s", id, got, err, want)
@@ -44,6 +47,66 @@ func TestShallow(t *testing.T) {
 	var unknown *history.UnknownRevision
 	if !errors.As(err, &unknown) || !unknown.Shallow {
 		t.Errorf("an older commit: %v", err)
+	}
+}
+
+// A clone cut between two lines of work begins at several commits, and a first commit that it holds is no such beginning.
+func TestShallowMerge(t *testing.T) {
+	p := newPast(t)
+	p.commit("one", nil, tree{"checks/a.toml": "1"})
+	p.commit("two", []string{"one"}, tree{"checks/a.toml": "2"})
+	p.commit("left", []string{"two"}, tree{"checks/b.toml": "1"})
+	p.commit("other", nil, tree{"checks/c.toml": "1"})
+	p.commit("merge", []string{"left", "other"}, tree{"checks/c.toml": "1", "checks/a.toml": "3"})
+	p.open()
+	dir := filepath.Join(t.TempDir(), "shallow")
+	p.git("clone", "--quiet", "--depth=2", "--branch=merge", "file://"+p.dir, dir)
+	p.dir = dir
+	l := p.log(p.reopen(), "HEAD")
+	got := map[string]bool{}
+	for i := range l.Commits {
+		got[l.Commits[i].Author] = l.Commits[i].CutOff
+	}
+	if diff := cmp.Diff(map[string]bool{"merge": false, "left": true, "other": false}, got); diff != "" {
+		t.Errorf("(-want +got)\n%s", diff)
+	}
+	if diff := cmp.Diff([]string{"left added", "merge changed, itself"}, told(l, "checks/a.toml")); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// A clock that went wrong does not take a commit out of what was done since a day.
+func TestAfter(t *testing.T) {
+	p := newPast(t)
+	p.commitAt("before", nil, tree{"checks/a.toml": "1"}, 1_780_000_000)
+	p.commitAt("aside", []string{"before"}, tree{"checks/b.toml": "1"}, 1_780_000_100)
+	p.commitAt("after", []string{"before"}, tree{"checks/a.toml": "2"}, 1_781_000_000)
+	p.commitAt("early", []string{"after"}, tree{"checks/a.toml": "3"}, 0)
+	p.commitAt("merge", []string{"aside", "early"}, tree{"checks/a.toml": "3"}, 100)
+	l := p.log(p.open(), "merge")
+	got := map[string]bool{}
+	for i := range l.After(time.Unix(1_780_500_000, 0)) {
+		got[l.Commits[i].Author] = true
+	}
+	if diff := cmp.Diff(map[string]bool{"after": true, "early": true, "merge": true}, got); diff != "" {
+		t.Errorf("(-want +got)\n%s", diff)
+	}
+}
+
+// A branch that is damaged, or whose commit is lost, is not one on which nothing was committed.
+func TestDamagedBranch(t *testing.T) {
+	for name, damage := range map[string]func(p *past){
+		"an empty branch": func(p *past) { p.write(".git/refs/heads/one", "") },
+		"a lost commit":   func(p *past) { p.write(".git/refs/heads/one", strings.Repeat("7", 40)+"\n") },
+	} {
+		p := newPast(t)
+		p.commit("one", nil, tree{"checks/a.toml": "1"})
+		r := p.open()
+		p.git("symbolic-ref", "HEAD", "refs/heads/one")
+		damage(p)
+		if _, err := r.Commit(t.Context(), "HEAD"); err == nil || errors.Is(err, history.ErrNoCommits) || !strings.Contains(err.Error(), "HEAD") {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }
 
@@ -101,13 +164,13 @@ func TestDoubtfulTimes(t *testing.T) {
 	p := newPast(t)
 	p.commitAt("one", nil, tree{"checks/a.toml": "1"}, 1_780_000_000)
 	p.commitAt("early", []string{"one"}, tree{"checks/b.toml": "1"}, 1_779_000_000)
-	p.commitAt("right", []string{"early"}, tree{"checks/c.toml": "1"}, 1_781_000_000)
+	p.commitAt("right", []string{"early"}, tree{"checks/c.toml": "1", "cases/case-1/1.toml": "1"}, 1_781_000_000)
 	l := p.log(p.open(), "right")
 	stated := time.Unix(1_781_000_600, 0)
 	set := &records.Set{Checks: map[string][]*records.Check{"scan-1": {
 		{File: "checks/a.toml", Entered: time.Unix(1_779_999_000, 0)},
 		{File: "checks/c.toml", Entered: stated},
-	}}}
+	}}, Cases: map[string][]*records.CaseStep{"case-1": {{File: "cases/case-1/1.toml", Entered: stated}}}}
 	var got []string
 	for _, d := range l.Doubts(set) {
 		text := d.Commit.Author
@@ -116,7 +179,7 @@ func TestDoubtfulTimes(t *testing.T) {
 		}
 		got = append(got, text+d.File)
 	}
-	if diff := cmp.Diff([]string{"early before one", "rightchecks/c.toml"}, got); diff != "" {
+	if diff := cmp.Diff([]string{"early before one", "rightcases/case-1/1.toml", "rightchecks/c.toml"}, got); diff != "" {
 		t.Errorf("(-want +got)\n%s", diff)
 	}
 	if diff := cmp.Diff([]string{"early added"}, told(l, "checks/b.toml")); diff != "" {
@@ -132,6 +195,15 @@ func TestRevisionsThatAreNone(t *testing.T) {
 		_, err := r.Commit(t.Context(), text)
 		var unknown *history.UnknownRevision
 		if !errors.As(err, &unknown) || unknown.Text != text {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+	for text, want := range map[string]bool{
+		"HEAD@{2026-06-30}": true, "one@{yesterday}": true, "@{1 week ago}": true, "one@{u}@{now}": true, "HEAD@{0}": false, "one@{upstream}": false, "@": false, "one@": false,
+	} {
+		_, err := r.Commit(t.Context(), text)
+		var unknown *history.UnknownRevision
+		if got := errors.As(err, &unknown) && unknown.Reflog; got != want {
 			t.Errorf("%q: %v", text, err)
 		}
 	}

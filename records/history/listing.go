@@ -78,26 +78,3 @@ func parseListing(text, below string) ([]listed, error) {
 	}
 	return all, nil
 }
-
-// lasting lists, beside whatever else goes on, the objects by path that a commit
-// holds. The function it returns waits for them.
-func (r *Repository) lasting(ctx context.Context, tip *Commit) func() (map[string]string, error) {
-	var out map[string]string
-	var err error
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		var all []listed
-		all, err = r.list(ctx, tip.ID)
-		out = make(map[string]string, len(all))
-		for _, e := range all {
-			if strings.HasPrefix(e.path, r.Folder) {
-				out[e.path] = e.object
-			}
-		}
-	}()
-	return func() (map[string]string, error) {
-		<-done
-		return out, err
-	}
-}

@@ -1,10 +1,11 @@
 package history
 
 import (
-	"bufio"
 	"context"
 	"errors"
+	"slices"
 	"strings"
+	"time"
 )
 
 // Log is the past of every file up to one commit.
@@ -16,16 +17,39 @@ type Log struct {
 	// Incomplete is that the clone is shallow: what was added in a commit without
 	// parents may have been added, changed and removed before.
 	Incomplete bool
-
-	byPath map[string]*File
 }
 
 // File returns the history of the file at a path, nil where there never was one.
 // Where files followed each other at a path it is the last.
-func (l *Log) File(path string) *File { return l.byPath[path] }
+func (l *Log) File(path string) *File {
+	i, _ := slices.BinarySearchFunc(l.Files, path, func(f *File, path string) int {
+		if f.Path <= path { // behind the last of them
+			return -1
+		}
+		return 1
+	})
+	if i == 0 || l.Files[i-1].Path != path {
+		return nil
+	}
+	return l.Files[i-1]
+}
 
 // Commit returns the commit of a change.
 func (l *Log) Commit(c *Change) *Commit { return &l.Commits[c.Commit] }
+
+// After returns the commits that were made at an instant or after it, by index. Since
+// no commit is older than one that it builds on, whatever its clock said, those that
+// build on one of them count as well, and so does one without a readable time.
+func (l *Log) After(at time.Time) map[int]bool {
+	out, byID := map[int]bool{}, map[string]bool{}
+	for i := len(l.Commits) - 1; i >= 0; i-- {
+		c := &l.Commits[i]
+		if c.CommitTime.IsZero() || !c.CommitTime.Before(at) || slices.ContainsFunc(c.Parents, func(id string) bool { return byID[id] }) {
+			out[i], byID[c.ID] = true, true
+		}
+	}
+	return out
+}
 
 // Since returns the commits that are not part of the past of a known one, by index;
 // all of them where that, by its whole hash, is not part of this past.
@@ -52,30 +76,32 @@ func (l *Log) Since(known string) map[int]bool {
 	return out
 }
 
-// Log reads the past up to a commit: once over all commits, once over the merges,
-// and once over the commits that may have renamed something.
+// Log reads the past up to a commit: once over all commits, beside that once over
+// the merges, and once over the commits that may have renamed something.
 func (r *Repository) Log(ctx context.Context, tip *Commit) (*Log, error) {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	w := &walk{log: &Log{Tip: tip, Incomplete: r.Shallow, byPath: map[string]*File{}}, folder: r.Folder}
-	sides := r.sides(ctx, w.wanted)
-	lasting := r.lasting(ctx, tip)
-	err := w.read(ctx, r, tip, sides)
-	merged, sidesErr := sides.wait()
-	present, lastingErr := lasting()
-	if err := errors.Join(err, sidesErr, lastingErr); err != nil {
+	w := &walk{log: &Log{Tip: tip, Incomplete: r.Shallow}, folder: r.Folder, places: map[string]*place{}}
+	firsts := r.firsts(ctx, w.wanted)
+	err := w.read(ctx, r, tip, firsts)
+	merges, firstsErr := firsts.wait()
+	if err := errors.Join(err, firstsErr); err != nil {
 		return nil, err
 	}
 	if err := w.renames(ctx, r); err != nil {
 		return nil, err
 	}
-	w.sides = merged
-	w.graph = newGraph(w.log.Commits)
-	if err := w.broughtBack(ctx, r); err != nil {
+	if err := w.cutOff(ctx, r); err != nil {
 		return nil, err
 	}
+	for i := range w.log.Commits {
+		if c := &w.log.Commits[i]; c.Merge() {
+			w.changes[i] = merges[c.ID]
+		}
+	}
+	w.graph = newGraph(w.log.Commits)
 	w.build()
-	w.settle(present)
+	w.settle()
 	return w.log, nil
 }
 
@@ -85,34 +111,37 @@ type walk struct {
 	folder string
 	graph  *graph
 
-	changes [][]raw // by commit
-	sides   map[string][]side
+	changes [][]raw         // by commit: against its first parent
 	moved   map[int32][]raw // by commit: its renames
 
-	trails map[string]*trail // by path
-	all    []*trail
+	places  map[string]*place
+	touched [][]*place // by commit: where it differs from one of its parents
+	all     []*trail
 }
 
-// read reads every commit with what it changed. A merge is compared with all its
-// parents together, so that only what differs from every one of them comes here.
-// Each merge is handed on to be compared with its parents one by one.
-func (w *walk) read(ctx context.Context, r *Repository, tip *Commit, sides *sides) error {
-	defer sides.end()
-	p, err := r.git.Start(ctx, "log", "-z", "--date-order", "-c", "--raw", "--no-abbrev", "--no-renames", "--root", "--no-ext-diff", "--no-textconv",
+// read reads every commit with what it changed. Each merge is handed on to be
+// compared with its first parent.
+func (w *walk) read(ctx context.Context, r *Repository, tip *Commit, firsts *firsts) error {
+	defer firsts.end()
+	p, err := r.git.Start(ctx, "log", "-z", "--date-order", "--raw", "--no-abbrev", "--no-renames", "--root", "--no-ext-diff", "--no-textconv",
 		"--ignore-submodules=none", "--no-relative", "-O/dev/null", "--date=raw", "--encoding=UTF-8", "--format="+commitFormat, tip.ID, "--")
 	if err != nil {
 		return err
 	}
-	s := &stream{in: bufio.NewReaderSize(p, 1<<18)}
+	s := newStream(p)
+	names := map[string]string{}
 	s.commit = func(fields []string) error {
 		c, err := parseCommit(fields)
 		if err != nil {
 			return err
 		}
+		for _, name := range []*string{&c.Author, &c.AuthorEmail, &c.Committer} { // a few people make many commits
+			*name = once(names, *name)
+		}
 		w.log.Commits = append(w.log.Commits, c)
 		w.changes = append(w.changes, nil)
 		if c.Merge() {
-			return sides.compare(&c)
+			return firsts.compare(&c)
 		}
 		return nil
 	}
@@ -126,14 +155,18 @@ func (w *walk) read(ctx context.Context, r *Repository, tip *Commit, sides *side
 	return errors.Join(s.read(commitFields), p.Close())
 }
 
+// once returns the first of equal texts.
+func once(known map[string]string, text string) string {
+	first, found := known[text]
+	if !found {
+		known[text] = text
+		return text
+	}
+	return first
+}
+
 // wanted tells which changes matter: to files in the folder of records, and to
 // others that may have come from or gone there, which only records do.
 func (w *walk) wanted(c *raw) bool {
-	if !strings.HasPrefix(c.path, w.folder) && !strings.HasSuffix(c.path, ".toml") {
-		return false
-	}
-	return len(c.old) != 1 || c.old[0] != c.now || c.modes[0] != c.modes[1] && (irregular(c.modes[0]) || irregular(c.modes[1]))
+	return (strings.HasPrefix(c.path, w.folder) || strings.HasSuffix(c.path, ".toml")) && c.old != c.now
 }
-
-// irregular tells that a mode is not that of an ordinary file.
-func irregular(mode string) bool { return mode != "000000" && !strings.HasPrefix(mode, "100") }

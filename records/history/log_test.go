@@ -181,6 +181,34 @@ func TestStories(t *testing.T) {
 			p.commit("right", []string{"one"}, tree{a: lines("2")})
 			p.commit("merge", []string{"left", "right"}, nil)
 		}, b, []string{"one added", "left renamed from " + a, "right changed", "merge changed, discarded"}},
+		{"renamed on one side, changed on the other, and neither kept", func(p *past) {
+			p.commit("one", nil, tree{a: lines("1")})
+			p.commit("left", []string{"one"}, tree{a: "", b: lines("1")})
+			p.commit("right", []string{"one"}, tree{a: lines("2")})
+			p.commit("merge", []string{"left", "right"}, tree{b: ""})
+		}, b, []string{"one added", "left renamed from " + a, "right changed", "merge removed, itself", "gone"}},
+		{"renamed and removed on one side, changed on the other, and the removal taken", func(p *past) {
+			p.commit("one", nil, tree{a: lines("1")})
+			p.commit("left", []string{"one"}, tree{a: "", b: lines("1")})
+			p.commit("removed", []string{"left"}, tree{b: ""})
+			p.commit("right", []string{"one"}, tree{a: lines("2")})
+			p.commit("merge", []string{"removed", "right"}, nil)
+		}, b, []string{"one added", "left renamed from " + a, "removed removed", "right changed", "merge removed, chosen", "gone"}},
+		{"what a merge had taken away is brought back by the next", func(p *past) {
+			p.commit("one", nil, tree{a: lines("1")})
+			p.commit("left", []string{"one"}, tree{a: "", b: lines("1")})
+			p.commit("removed", []string{"left"}, tree{b: ""})
+			p.commit("right", []string{"one"}, tree{a: lines("2")})
+			p.commit("merge", []string{"removed", "right"}, nil)
+			p.commit("further", []string{"right"}, tree{"checks/c.toml": "1"})
+			p.commit("again", []string{"merge", "further"}, tree{a: lines("2"), "checks/c.toml": "1"})
+		}, a, []string{"one added", "left renamed from " + a, "removed removed", "right changed", "merge removed, chosen", "again added, discarded"}},
+		{"renamed and amended on one side, and the merge has both", func(p *past) {
+			p.commit("one", nil, tree{a: lines("1")})
+			p.commit("left", []string{"one"}, tree{a: "", b: lines("2")})
+			p.commit("right", []string{"one"}, tree{"checks/c.toml": "1"})
+			p.commit("merge", []string{"left", "right"}, tree{a: lines("1"), "checks/c.toml": "1"})
+		}, b, []string{"one added", "left renamed from " + a, "merge added, discarded"}},
 		{"sites that merge each other in turn", func(p *past) {
 			p.commit("one", nil, tree{a: "1"})
 			p.commit("l1", []string{"one"}, tree{b: "1"})

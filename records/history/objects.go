@@ -23,6 +23,9 @@ type ObjectError struct {
 
 func (e *ObjectError) Error() string {
 	text := fmt.Sprintf("object %s of %s in commit %s cannot be read from git's store", Short(e.Object), e.Path, Short(e.Commit))
+	if strings.Contains(e.Said, "promisor remote") {
+		return text + `: this clone is partial, and nothing is fetched for a question; "git fetch --no-filter --refetch" brings the rest`
+	}
 	if e.Said != "" {
 		text += " (" + e.Said + ")"
 	}

@@ -1,6 +1,7 @@
 package history_test
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"slices"
@@ -13,8 +14,8 @@ import (
 	"plumbrule/records/history"
 )
 
-// Random pasts are told as one "git show" per commit tells them; of merges, as the three contents of each file tell them: in
-// the merge base that git names, in the two sides, and in the merge.
+// Random pasts, with sides that part, merge each other and part again, are told as one "git show" per commit tells them; of
+// merges, as the contents of each file tell them: in the merge bases that git names, in the two sides, and in the merge.
 func TestAgainstShow(t *testing.T) {
 	often(t, "30")
 	rapid.Check(t, func(rt *rapid.T) {
@@ -27,17 +28,14 @@ func TestAgainstShow(t *testing.T) {
 		for _, f := range l.Files {
 			for i := range f.Changes {
 				c := &f.Changes[i]
-				if severalBases(p, l.Commit(c).Author) {
-					continue
+				if name := l.Commit(c).Author; !twoAnswers(p, name, c.Path) {
+					got[fmt.Sprintf("%s %s %s", name, c.Kind, c.Path)] = true
 				}
-				got[fmt.Sprintf("%s %s %s", l.Commit(c).Author, c.Kind, c.Path)] = true
 			}
 		}
 		want := map[string]bool{}
 		for name := range strings.FieldsSeq(p.git("log", "--format=%an", tip)) {
-			if !severalBases(p, name) {
-				maps.Copy(want, shown(p, name))
-			}
+			maps.Copy(want, shown(p, name))
 		}
 		if diff := cmp.Diff(want, got); diff != "" {
 			rt.Fatalf("(-want +got)\n%s\n%s\nhave %v", diff, p.git("log", "-m", "--graph", "--format=%an", "--name-status", tip), slices.Sorted(maps.Keys(got)))
@@ -67,6 +65,13 @@ func drawPast(rt *rapid.T, p *past) []string {
 			if second := names[rapid.IntRange(max(0, i-4), i-1).Draw(rt, "second")]; second != parents[0] && rapid.Bool().Draw(rt, "merge") {
 				parents = append(parents, second)
 			}
+		}
+		if i > 0 && len(p.parents[names[i-1]]) == 2 && rapid.Bool().Draw(rt, "cross") { // the other site merges the same two
+			parents = slices.Clone(p.parents[names[i-1]])
+			slices.Reverse(parents)
+		}
+		if i > 1 && len(p.parents[names[i-1]]) == 2 && len(p.parents[names[i-2]]) == 2 && rapid.Bool().Draw(rt, "again") {
+			parents = []string{names[i-1], names[i-2]}
 		}
 		changes := tree{}
 		for _, file := range files {
@@ -100,28 +105,40 @@ func shown(p *past, name string) map[string]bool {
 	return out
 }
 
-// severalBases tells whether a commit merges sides that have parted more than once: which of them touched a file since then has
-// more than one answer, and what is told of such merges is left to the stories.
-func severalBases(p *past, name string) bool {
+// bases are the merge bases of a commit that git names, as trees: none of an ordinary commit, several where the sides have parted
+// more than once.
+func bases(p *past, name string) []tree {
 	parents := p.parents[name]
-	return len(parents) == 2 && len(strings.Fields(p.git("merge-base", "--all", p.hashes[parents[0]], p.hashes[parents[1]]))) > 1
+	if len(parents) != 2 {
+		return nil
+	}
+	out, err := p.command(context.Background(), "merge-base", "--all", p.hashes[parents[0]], p.hashes[parents[1]]).Output()
+	if err != nil {
+		return nil // the sides have nothing in common
+	}
+	var trees []tree
+	for hash := range strings.FieldsSeq(string(out)) {
+		for n, h := range p.hashes {
+			if h == hash {
+				trees = append(trees, p.trees[n])
+			}
+		}
+	}
+	return trees
+}
+
+// twoAnswers tells whether the merge bases of a commit do not agree about a file: then it has more than one answer what a side did
+// to it, and what is told of it there is left to the stories.
+func twoAnswers(p *past, name, path string) bool {
+	return slices.ContainsFunc(bases(p, name), func(b tree) bool { return b[path] != bases(p, name)[0][path] })
 }
 
 // threeWay lists what a merge did by itself or threw away.
 func threeWay(p *past, name string, parents []string) map[string]bool {
 	out := map[string]bool{}
-	of := func(hash string) tree {
-		for n, h := range p.hashes {
-			if h == hash {
-				return p.trees[n]
-			}
-		}
-		return nil
-	}
-	bases := strings.Fields(p.git("merge-base", "--all", p.hashes[parents[0]], p.hashes[parents[1]]))
 	left, right, merge, base := p.trees[parents[0]], p.trees[parents[1]], p.trees[name], tree{}
-	if len(bases) > 0 {
-		base = of(bases[0])
+	if all := bases(p, name); len(all) > 0 {
+		base = all[0]
 	}
 	paths := map[string]bool{}
 	for _, side := range []tree{left, right, merge, base} {
@@ -132,6 +149,8 @@ func threeWay(p *past, name string, parents []string) map[string]bool {
 	for _, path := range slices.Sorted(maps.Keys(paths)) {
 		b, l, r, m := base[path], left[path], right[path], merge[path]
 		switch {
+		case twoAnswers(p, name, path):
+			continue
 		case l == r && m == l, l == b && m == r, r == b && m == l: // what three contents leave no choice about
 			continue
 		}

@@ -1,7 +1,6 @@
 package history
 
 import (
-	"bufio"
 	"context"
 	"errors"
 	"io"
@@ -34,7 +33,7 @@ func (w *walk) renames(ctx context.Context, r *Repository) error {
 		_ = p.CloseWrite()
 	}()
 	var at int32
-	s := &stream{in: bufio.NewReaderSize(p, 1<<16)}
+	s := newStream(p)
 	s.commit = func(fields []string) error { at = number[strings.TrimSpace(fields[0])]; return nil }
 	s.change = func(c raw) error {
 		if strings.HasPrefix(c.from, w.folder) || strings.HasPrefix(c.path, w.folder) {
@@ -48,8 +47,8 @@ func (w *walk) renames(ctx context.Context, r *Repository) error {
 func mayRename(changes []raw) bool {
 	added, removed := false, false
 	for i := range changes {
-		added = added || changes[i].status == "A"
-		removed = removed || changes[i].status == "D"
+		added = added || changes[i].status == 'A'
+		removed = removed || changes[i].status == 'D'
 	}
 	return added && removed
 }

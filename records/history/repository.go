@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -75,9 +76,13 @@ var ErrNoCommits = errors.New("nothing is committed yet")
 type UnknownRevision struct {
 	Text    string
 	Shallow bool // the clone does not hold the whole past
+	Reflog  bool // it asks where a branch of this clone stood at some time
 }
 
 func (e *UnknownRevision) Error() string {
+	if e.Reflog {
+		return strconv.Quote(e.Text) + " asks where a branch of this clone stood, which does not say what was committed by then"
+	}
 	text := strconv.Quote(e.Text) + " names no commit of this repository"
 	if e.Shallow {
 		text += ", which is a shallow clone and does not hold the whole past"
@@ -91,10 +96,13 @@ func (r *Repository) Commit(ctx context.Context, revision string) (*Commit, erro
 	if strings.ContainsAny(revision, "\x00\n") {
 		return nil, &UnknownRevision{Text: revision, Shallow: r.Shallow}
 	}
+	if asksReflog(revision) {
+		return nil, &UnknownRevision{Text: revision, Reflog: true}
+	}
 	id, err := r.line(ctx, "rev-parse", "--verify", "--quiet", "--end-of-options", revision+"^{commit}")
 	if declined(err) {
 		if revision == "HEAD" {
-			return nil, ErrNoCommits
+			return nil, r.headless(ctx)
 		}
 		return nil, &UnknownRevision{Text: revision, Shallow: r.Shallow}
 	}
@@ -114,6 +122,36 @@ func (r *Repository) Commit(ctx context.Context, revision string) (*Commit, erro
 	}
 	c, err := parseCommit(fields[:commitFields])
 	return &c, err
+}
+
+// asksReflog reports whether a revision names a time, as HEAD@{2026-06-30} does. Git
+// answers with where the branch of this clone stood then, and where its notes do not
+// go back so far with the oldest of them, whatever was committed when.
+func asksReflog(revision string) bool {
+	for rest := revision; ; {
+		_, after, found := strings.Cut(rest, "@{")
+		if !found {
+			return false
+		}
+		within, next, _ := strings.Cut(after, "}")
+		if _, err := strconv.Atoi(within); err != nil && !slices.Contains([]string{"u", "upstream", "push"}, strings.ToLower(within)) {
+			return true
+		}
+		rest = next
+	}
+}
+
+// headless tells why HEAD names no commit: nothing was committed yet, or what was
+// cannot be read. The two must not be mistaken for each other.
+func (r *Repository) headless(ctx context.Context) error {
+	_, err := r.output(ctx, "", "log", "-1", "--no-patch", "--format=%H")
+	if refusal, refused := errors.AsType[*Refusal](err); refused && strings.Contains(refusal.Said, "does not have any commits yet") {
+		return ErrNoCommits
+	}
+	if err == nil {
+		err = errors.New("it names no commit")
+	}
+	return fmt.Errorf("HEAD cannot be followed to a commit: %w", err)
 }
 
 // isHash reports whether a text is the whole hash of an object, by SHA-1 or

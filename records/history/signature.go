@@ -121,7 +121,17 @@ func (r *Repository) signedAllTheSame(ctx context.Context, all map[string]Signat
 			ask.WriteString(id + "\n")
 		}
 	}
-	out, err := r.output(ctx, ask.String(), "cat-file", "--batch", "--buffer")
+	return r.heads(ctx, ask.String(), func(id, head string) {
+		if strings.Contains(head, "\ngpgsig") {
+			all[id] = Signature{State: Unverifiable}
+		}
+	})
+}
+
+// heads reads the heads of commits as they are stored, of which one hash a line is
+// asked.
+func (r *Repository) heads(ctx context.Context, ask string, tell func(id, head string)) error {
+	out, err := r.output(ctx, ask, "cat-file", "--batch", "--buffer")
 	if err != nil {
 		return err
 	}
@@ -133,9 +143,7 @@ func (r *Repository) signedAllTheSame(ctx context.Context, all map[string]Signat
 			return fmt.Errorf("git cat-file printed %q, expected hash, commit and size", line)
 		}
 		head, _, _ := strings.Cut(rest[:size], "\n\n")
-		if strings.Contains(head, "\ngpgsig") {
-			all[id] = Signature{State: Unverifiable}
-		}
+		tell(id, head)
 		text = rest[size+1:]
 	}
 	return nil

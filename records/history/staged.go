@@ -1,7 +1,6 @@
 package history
 
 import (
-	"bufio"
 	"context"
 	"errors"
 	"maps"
@@ -48,9 +47,10 @@ func (r *Repository) against(ctx context.Context, id string) (map[string]Change,
 		return nil, err
 	}
 	out := map[string]Change{}
-	s := &stream{in: bufio.NewReader(p), commit: func([]string) error { return nil }}
+	s := newStream(p)
+	s.commit = func([]string) error { return nil }
 	s.change = func(c raw) error {
-		kind := kindOf(c.old[0], c.now)
+		kind := kindOf(c.old.object, c.now.object)
 		if c.from != "" {
 			kind = Renamed
 		}
@@ -60,10 +60,10 @@ func (r *Repository) against(ctx context.Context, id string) (map[string]Change,
 		}
 		path, inside := strings.CutPrefix(c.path, r.Folder)
 		from, was := strings.CutPrefix(before, r.Folder)
-		if !inside && !was || c.old[0] == c.now && kind == Changed {
+		if !inside && !was || c.old.object == c.now.object && kind == Changed {
 			return nil
 		}
-		change := Change{Kind: kind, Path: path, Old: c.old[0], New: c.now, Irregular: irregular(c.modes[1])}
+		change := Change{Kind: kind, Path: path, Old: c.old.object, New: c.now.object, Irregular: c.now.irregular}
 		if kind == Renamed {
 			change.From = from
 		}

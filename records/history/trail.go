@@ -1,6 +1,7 @@
 package history
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -9,36 +10,46 @@ import (
 type trail struct {
 	paths   []string // it had, the latest last
 	changes []Change
-	touched []int32 // the commits of the changes
 }
 
-func (t *trail) add(c Change) {
-	t.changes = append(t.changes, c)
-	t.touched = append(t.touched, int32(c.Commit))
-}
+func (t *trail) add(c Change) { t.changes = append(t.changes, c) }
 
 // last is the path the file had last.
 func (t *trail) last() string { return t.paths[len(t.paths)-1] }
 
-// at returns the trail that leads by a path, a new one where there is none. A path
-// that another file left by a rename is free for a new one.
-func (w *walk) at(path string, adding bool) *trail {
-	t := w.trails[path]
-	if t == nil || adding && t.last() != path {
-		t = &trail{paths: []string{path}}
-		w.trails[path] = t
-		w.all = append(w.all, t)
+// touched returns the commits that changed, renamed or removed the file or added it.
+func (t *trail) touched() []int32 {
+	out := make([]int32, len(t.changes))
+	for i := range t.changes {
+		out[i] = int32(t.changes[i].Commit)
 	}
-	return t
+	return out
+}
+
+// at returns the trail that leads by a place, a new one where there is none. A path
+// that another file left by a rename is free for a new one.
+func (w *walk) at(p *place, adding bool) *trail {
+	if p.trail == nil || adding && p.trail.last() != p.path {
+		p.trail = &trail{paths: []string{p.path}}
+		w.all = append(w.all, p.trail)
+	}
+	return p.trail
 }
 
 // build goes from the oldest commit to the latest and gives each file its
 // changes.
 func (w *walk) build() {
-	w.trails = map[string]*trail{}
-	for i := len(w.log.Commits) - 1; i >= 0; i-- {
+	w.touched = make([][]*place, len(w.changes))
+	for i := len(w.changes) - 1; i >= 0; i-- {
+		w.touched[i] = make([]*place, len(w.changes[i]))
+		for k := range w.changes[i] {
+			c := &w.changes[i][k]
+			p := w.place(c.path)
+			p.put(int32(i), c.now)
+			w.touched[i][k] = p
+		}
 		if w.log.Commits[i].Merge() {
-			w.merge(i)
+			w.merge(int32(i))
 			continue
 		}
 		w.plain(i)
@@ -47,19 +58,24 @@ func (w *walk) build() {
 
 // plain takes in a commit with one parent or none.
 func (w *walk) plain(i int) {
-	from, to := map[string]bool{}, map[string]bool{}
-	for _, c := range w.moved[int32(i)] {
-		from[c.from], to[c.path] = true, true
-		t := w.at(c.from, false)
-		t.add(Change{Kind: Renamed, Commit: i, Path: c.path, From: c.from, Old: c.old[0], New: c.now, Irregular: irregular(c.modes[1])})
-		t.paths = append(t.paths, c.path)
-		w.trails[c.path] = t
+	var from, to map[string]bool
+	if moved := w.moved[int32(i)]; len(moved) > 0 {
+		from, to = map[string]bool{}, map[string]bool{}
+		for _, c := range moved {
+			from[c.from], to[c.path] = true, true
+			t := w.at(w.place(c.from), false)
+			t.add(Change{Kind: Renamed, Commit: i, Path: c.path, From: c.from, Old: c.old.object, New: c.now.object, Irregular: c.now.irregular})
+			t.paths = append(t.paths, c.path)
+			w.place(c.path).trail = t
+		}
 	}
-	for _, c := range w.changes[i] {
-		if from[c.path] && c.status == "D" || to[c.path] {
+	for k := range w.changes[i] {
+		c := &w.changes[i][k]
+		if from[c.path] && c.status == 'D' || to[c.path] {
 			continue
 		}
-		w.at(c.path, c.status == "A").add(Change{Kind: kindOf(c.old[0], c.now), Commit: i, Path: c.path, Old: c.old[0], New: c.now, Irregular: irregular(c.modes[1])})
+		change := Change{Kind: kindOf(c.old.object, c.now.object), Commit: i, Path: c.path, Old: c.old.object, New: c.now.object, Irregular: c.now.irregular}
+		w.at(w.touched[i][k], c.status == 'A').add(change)
 	}
 }
 
@@ -73,41 +89,51 @@ func kindOf(before, now string) Kind {
 	return Changed
 }
 
-// settle says where every file is in the commit looked at, and sorts them.
-func (w *walk) settle(present map[string]string) {
-	for _, t := range w.all {
-		f := &File{Path: t.last(), Changes: t.changes}
+// settle says where every file is in the commit looked at, and sorts them. Of those
+// that had one path after the other, the one to which the path leads comes last.
+func (w *walk) settle() {
+	const tip = 0
+	type settled struct {
+		*File
+		rank int
+	}
+	list := make([]settled, len(w.all))
+	for i, t := range w.all {
+		s := settled{&File{Path: t.last(), Changes: t.changes}, i}
 		for _, path := range slices.Backward(t.paths) {
-			if object, ok := present[path]; ok && w.trails[path] == t {
-				f.Path, f.Object = path, object
-				break
+			if p := w.place(path); p.trail == t {
+				if now := p.at(tip, w.graph); now.object != "" {
+					s.Path, s.Object = path, now.object
+					break
+				}
 			}
 		}
-		w.keep(f, w.trails[f.Path] == t)
-	}
-	for path, object := range present {
-		if w.trails[path] == nil { // known only by being there
-			w.keep(&File{Path: path, Object: object}, true)
+		if w.place(s.Path).trail == t {
+			s.rank = len(w.all)
 		}
+		list[i] = s
 	}
-	slices.SortStableFunc(w.log.Files, func(a, b *File) int { return strings.Compare(a.Path, b.Path) })
+	slices.SortFunc(list, func(a, b settled) int { return cmp.Or(strings.Compare(a.Path, b.Path), cmp.Compare(a.rank, b.rank)) })
+	w.log.Files = make([]*File, 0, len(list))
+	for _, s := range list {
+		w.keep(s.File)
+	}
 }
 
 // keep lists a file that lies in the folder of records, or did when it was last
-// somewhere. With latest it is the last file at its path.
-func (w *walk) keep(f *File, latest bool) {
+// somewhere.
+func (w *walk) keep(f *File) {
 	if !strings.HasPrefix(f.Path, w.folder) {
 		return
 	}
-	f.Path = w.within(f.Path)
-	for i := range f.Changes {
-		c := &f.Changes[i]
-		c.Path, c.From = w.within(c.Path), w.within(c.From)
+	if w.folder != "" {
+		f.Path = w.within(f.Path)
+		for i := range f.Changes {
+			c := &f.Changes[i]
+			c.Path, c.From = w.within(c.Path), w.within(c.From)
+		}
 	}
 	w.log.Files = append(w.log.Files, f)
-	if latest {
-		w.log.byPath[f.Path] = f
-	}
 }
 
 // within makes a path begin at the folder of records; one that lies elsewhere in

@@ -74,7 +74,7 @@ func (e *NoRecords) Error() string {
 func (r *Repository) Records(ctx context.Context, commit *Commit) (*Tree, error) {
 	all, err := r.list(ctx, commit.ID)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("the folders of commit %s: %w", commit.Short(), err)
 	}
 	folder, err := r.folderIn(commit, all)
 	if err != nil {

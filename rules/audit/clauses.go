@@ -2,11 +2,8 @@ package audit
 
 import "slices"
 
-// Clauses answers every clause of the catalogue, in its order.
-func Clauses(in Input) []Answer { return Answers(in, Findings(in)) }
-
-// Answers is what [Clauses] says where the [Findings] of the same input are
-// known already.
+// Answers answers every clause of the catalogue, in its order, from the input and
+// the [Findings] of the same input.
 func Answers(in Input, findings []Finding) []Answer {
 	f := newFinder(in)
 	asked := slices.Concat(equipmentClauses(), laboratoryClauses(), confirmationClauses(), qualityClauses())

@@ -29,7 +29,7 @@ func published() []string {
 
 func TestEveryClauseIsAnswered(t *testing.T) {
 	var got []string
-	for _, a := range audit.Clauses(opened(t).input(t)) {
+	for _, a := range clauses(opened(t).input(t)) {
 		got = append(got, a.Clause.String())
 		if !strings.HasSuffix(a.Clause.Question, "?") {
 			t.Errorf("%s asks %q", a.Clause, a.Clause.Question)
@@ -100,7 +100,7 @@ func TestStates(t *testing.T) {
 		"failed, and nothing recorded about it":       {failed, "6.4.9", audit.Gap},
 		"failed, and the case is missing":             {failed, "7.10.1", audit.Gap},
 	} {
-		got := states(audit.Clauses(c.shop.input(t)))[c.clause]
+		got := states(clauses(c.shop.input(t)))[c.clause]
 		if got.State != c.state {
 			t.Errorf("%s: %s is %s, expected %s: %+v", name, c.clause, got.State, c.state, got)
 		}
@@ -122,7 +122,7 @@ func TestAnswersAreHonest(t *testing.T) {
 		}
 		in := s.input(t)
 		under := map[string]bool{}
-		for _, a := range audit.Clauses(in) {
+		for _, a := range clauses(in) {
 			whole := len(a.Evidence) > 0 && len(a.Gaps) == 0 && a.Own == ""
 			empty := len(a.Evidence) == 0 && len(a.Gaps) == 0
 			switch a.State {
@@ -162,7 +162,7 @@ func TestEvidenceOfThePeriod(t *testing.T) {
 	s := opened(t)
 	s.line(t, "check 2026-10-16T08:12 A:+1,-1,+2 A-C:+20@2.6")
 	s.line(t, `event scan-1 2026-10-16T11:00 adjustment as-found="checks/scan-1/2026/2026-10-16T0812-bar-weekly" reason="field calibration loaded"`)
-	shown := func() []audit.Evidence { return states(audit.Clauses(s.input(t)))["6.4.12"].Evidence }
+	shown := func() []audit.Evidence { return states(clauses(s.input(t)))["6.4.12"].Evidence }
 	if got := shown(); len(got) != 1 || got[0].Sentence != "1 event: an adjustment" {
 		t.Errorf("of the whole period it shows %v", got)
 	}
@@ -171,3 +171,6 @@ func TestEvidenceOfThePeriod(t *testing.T) {
 		t.Errorf("of what came later it shows %v", got)
 	}
 }
+
+// clauses answers every clause from the findings.
+func clauses(in audit.Input) []audit.Answer { return audit.Answers(in, audit.Findings(in)) }

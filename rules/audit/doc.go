@@ -3,7 +3,7 @@
 // such a person would find, with what would mend it.
 //
 // In go the records, their assessment, a period and the instant that ends it;
-// out come the answers of [Clauses] and the [Findings]. An answer never claims
+// out come the [Answers] and the [Findings]. An answer never claims
 // more than the records show. What records cannot show, such as how equipment
 // is handled, is said to be the laboratory's own to show.
 //

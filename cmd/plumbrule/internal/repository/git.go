@@ -68,6 +68,10 @@ func (r *Repository) UnderGit(ctx context.Context) bool {
 	return err == nil && strings.TrimSpace(string(out)) == "true"
 }
 
+// Bare reports whether the folder is a git repository of its own, without a work tree. Git is not asked: it would look in the
+// folders above too.
+func (r *Repository) Bare() bool { return r.Exists("HEAD") && r.Exists("objects") && r.Exists("refs") }
+
 // harmless returns settings that switch off every program a repository's configuration would have git run on the files it
 // compares. Whose records one looks at is not whose programs one wants to run.
 func (r *Repository) harmless(ctx context.Context) ([]string, error) {
