@@ -44,7 +44,9 @@ func (i *intake) use(set *records.Set) {
 	if set.Site == nil {
 		return
 	}
-	i.box.Set(func(s *inbox.Settings) { s.Stable, s.Drops = set.Site.Inbox.StableTime(), set.Site.Drops })
+	i.box.Set(func(s *inbox.Settings) {
+		s.Stable, s.Drops, s.Zone = set.Site.Inbox.StableTime(), set.Site.Drops, set.Site.Zone
+	})
 }
 
 // look takes in what lies in the inbox, as far as it is complete. Without a site whose zone can be read nothing is taken in.

@@ -54,7 +54,7 @@ func (d *drops) Look(set *records.Set) watch.Taking {
 		out.Waiting = append(out.Waiting, fmt.Sprintf("%s: %s", show.Text(w.File), w.Why))
 	}
 	for _, r := range report.Refused {
-		out.Notes = append(out.Notes, fmt.Sprintf("refused: %s: %s", show.Text(r.File), r.Reason))
+		out.Asides = append(out.Asides, fmt.Sprintf("refused: %s: %s", show.Text(r.File), r.Reason))
 	}
 	for i, t := range report.Trouble {
 		if i > 0 && t.Why == report.Trouble[i-1].Why {

@@ -37,6 +37,10 @@ func (w *Watcher) tookIn(t Taking) {
 	for _, note := range t.Notes {
 		w.note(note)
 	}
+	for _, aside := range t.Asides {
+		w.Log.Debug(aside)
+		w.remember(aside)
+	}
 	if !t.Next.IsZero() && (w.at.inbox.IsZero() || t.Next.Before(w.at.inbox)) {
 		w.at.inbox = t.Next
 	}

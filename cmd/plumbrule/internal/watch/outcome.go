@@ -64,6 +64,7 @@ type Taking struct {
 	Waiting  []string
 	Refused  []string
 	Findings []alert.Finding
-	Notes    []string
+	Notes    []string  // what went on
+	Asides   []string  // what went on and is told by findings as well: logged only when a mistake is looked for
 	Next     time.Time // when to look again if nothing changes; zero: when something does
 }

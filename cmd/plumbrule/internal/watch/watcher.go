@@ -222,6 +222,11 @@ func (w *Watcher) watchSettings() *records.SiteWatch {
 // note keeps a sentence about what went on, and logs it.
 func (w *Watcher) note(sentence string) {
 	w.Log.Info(sentence)
+	w.remember(sentence)
+}
+
+// remember keeps a sentence about what went on.
+func (w *Watcher) remember(sentence string) {
 	w.health.Notes = append([]string{sentence}, w.health.Notes...)
 	w.health.Notes = w.health.Notes[:min(len(w.health.Notes), notesKept)]
 	w.unshown = true
