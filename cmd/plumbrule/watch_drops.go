@@ -31,9 +31,10 @@ type drops struct {
 }
 
 // Look takes in what is complete.
-func (d *drops) Look(set *records.Set) watch.Taking {
+func (d *drops) Look(set *records.Set, try watch.Try) watch.Taking {
 	d.set = set
 	d.intake.use(set)
+	d.intake.try = try
 	report, err := d.intake.look(d.ctx)
 	var out watch.Taking
 	for i := range report.Taken {

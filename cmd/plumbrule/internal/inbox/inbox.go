@@ -35,6 +35,8 @@ type Settings struct {
 	Take     Take
 	// Known tells which record names a file with this SHA-256.
 	Known func(sha256 string) (record string, ok bool)
+	// Wrote is told of each record as soon as it is written; nil: nobody is.
+	Wrote func(record string)
 }
 
 // defaultPatience is how long a scan waits for its sidecar: long enough to write

@@ -25,7 +25,7 @@ func (w *Watcher) look(now time.Time) {
 	w.at.inbox = now.Add(w.watchSettings().RescanTime())
 	taken, set := make(chan Taking, 1), w.outcome.Set
 	w.taken = taken
-	go func() { taken <- w.Drops.Look(set) }()
+	go func() { taken <- w.Drops.Look(set, w.try) }()
 }
 
 // tookIn takes over what became of the inbox.

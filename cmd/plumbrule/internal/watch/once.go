@@ -70,6 +70,8 @@ func (w *Watcher) Once(ctx context.Context) Summary {
 		case r := <-w.Outlets.Results():
 			under -= s.count(r)
 			w.came(r)
+		case q := <-w.trials:
+			w.tried(q)
 		case t := <-w.taken:
 			w.tookIn(t)
 		case <-w.Clock.After(wait):

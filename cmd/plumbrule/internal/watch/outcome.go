@@ -53,8 +53,8 @@ type Outlets interface {
 // Drops is the inbox.
 type Drops interface {
 	// Look takes in what is complete. It may take its time; the set is that of the
-	// last outcome.
-	Look(set *records.Set) Taking
+	// last outcome, and what it is about to write it can try.
+	Look(set *records.Set, try Try) Taking
 }
 
 // Taking is what became of the inbox.

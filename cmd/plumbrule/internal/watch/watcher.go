@@ -44,8 +44,10 @@ type Watcher struct {
 	faults    map[string]alert.Finding // what is wrong with the watcher, by what
 	taking    Taking
 	taken     chan Taking // of the look at the inbox under way; nil: none
-	stale     bool        // the answers are to be formed anew
-	unshown   bool        // alerts have changed since the last outcome
+	trials    chan asked
+	left      chan struct{} // closed when nobody answers trials any more
+	stale     bool          // the answers are to be formed anew
+	unshown   bool          // alerts have changed since the last outcome
 	at        deadlines
 }
 
@@ -72,6 +74,7 @@ func (w *Watcher) Open() error {
 		return err
 	}
 	w.book, w.faults = book, map[string]alert.Finding{}
+	w.trials, w.left = make(chan asked), make(chan struct{})
 	w.health.Started = w.Clock.Now()
 	for _, note := range book.Notes() {
 		w.note(note)
@@ -119,6 +122,8 @@ func (w *Watcher) Run(ctx context.Context) {
 			}
 		case r := <-w.Outlets.Results():
 			w.came(r)
+		case q := <-w.trials:
+			w.tried(q)
 		case t := <-w.taken:
 			w.tookIn(t)
 		case <-w.Reload:
