@@ -27,6 +27,7 @@ func (w *Watcher) Once(ctx context.Context) Summary {
 			show(o)
 		}
 	}
+	w.begin(ctx)
 	start := w.Clock.Now()
 	under := 0 // deliveries on their way
 	first := true

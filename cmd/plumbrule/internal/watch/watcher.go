@@ -103,6 +103,7 @@ func (w *Watcher) Run(ctx context.Context) {
 		f.end()
 		w.leave()
 	}()
+	w.begin(ctx)
 	first := true
 	for ctx.Err() == nil {
 		wait := w.turn(w.Clock.Now())
