@@ -29,6 +29,7 @@ type Health struct {
 	Taken       int      // checks taken in from the inbox since the start
 	Waiting     []string // what lies in the inbox and is not complete yet, with why
 	Refused     []string // what lies in inbox/refused
+	Blind       string   // a sentence: why the records cannot be judged at present; empty: they can
 	Troubles    []string // sentences: what keeps the watcher from its work at present
 	Notes       []string // sentences: what went on, the last first
 }

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/alert"
@@ -49,6 +50,7 @@ type Watcher struct {
 	stale     bool          // the answers are to be formed anew
 	unshown   bool          // alerts have changed since the last outcome
 	at        deadlines
+	turned    atomic.Pointer[time.Time]
 }
 
 // deadlines are when something is to be done next; zero for never.
@@ -159,6 +161,7 @@ func (f *following) end() {
 
 // turn does all that is due, and returns how long nothing is.
 func (w *Watcher) turn(now time.Time) time.Duration {
+	w.turned.Store(&now)
 	w.steppedBack(now)
 	if due(&w.at.requests, now, requestsEvery) {
 		w.requests(now)
@@ -241,7 +244,7 @@ func (w *Watcher) remember(sentence string) {
 // Fault makes one of the watcher's own findings stand; an empty sentence ends it. It is for those whom Run calls.
 func (w *Watcher) Fault(code, about, sentence, mend string) {
 	key := alert.Key{Subject: alert.Watcher, Code: code, About: about}
-	name := code + " " + about
+	name := faultName(code, about)
 	before, stood := w.faults[name]
 	if sentence == "" {
 		if stood {
@@ -255,6 +258,16 @@ func (w *Watcher) Fault(code, about, sentence, mend string) {
 	}
 	w.faults[name] = alert.Finding{Key: key, Severity: alert.Fault, Sentence: sentence, Mend: mend}
 	w.stale = true
+}
+
+func faultName(code, about string) string { return code + " " + about }
+
+// Turned is when the watcher looked last at what it has to do; zero: not yet. It may be asked from any goroutine.
+func (w *Watcher) Turned() time.Time {
+	if at := w.turned.Load(); at != nil {
+		return *at
+	}
+	return time.Time{}
 }
 
 // troubles lists the sentences of the watcher's own findings.
