@@ -15,16 +15,23 @@ func (x *Index) relist(r *round, name string) {
 	x.relisted(r, name, x.tree.list(name, x.tree.folders[name]), at)
 }
 
-// relistAll is relist for several folders, none in another.
+// relistAll is relist for several folders, none in another. One in which
+// everything stands is left as it is.
 func (x *Index) relistAll(r *round, names []string) {
 	at := x.instant()
 	before, now := make([]*folder, len(names)), make([]*folder, len(names))
 	for i, name := range names {
 		before[i] = x.tree.folders[name]
 	}
-	inParallel(len(names), 1, none, func(_ struct{}, i int) { now[i] = x.tree.list(names[i], before[i]) })
+	inParallel(len(names), 1, none, func(_ struct{}, i int) {
+		if now[i] = before[i]; !x.stands(names[i], before[i]) {
+			now[i] = x.tree.list(names[i], before[i])
+		}
+	})
 	for i, name := range names {
-		x.relisted(r, name, now[i], at)
+		if before[i] == nil || now[i] != before[i] {
+			x.relisted(r, name, now[i], at)
+		}
 	}
 }
 

@@ -30,7 +30,7 @@ func TestIndexOvertaken(t *testing.T) {
 			l.putOff(rapid.IntRange(0, 60).Draw(t, "looks"), change)
 			heardLater := l.named
 			if l.named = heard; x == nil {
-				x = OpenIndex(l, options, l.now)
+				x = OpenIndex(eitherWay(t, l), options, l.now)
 			} else {
 				c.follow(t, x)
 			}

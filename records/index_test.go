@@ -24,7 +24,7 @@ func TestIndexIsLoad(t *testing.T) {
 			c.change()
 		}
 		clear(l.named)
-		x := OpenIndex(l, options, l.now)
+		x := OpenIndex(eitherWay(t, l), options, l.now)
 		var kept []snapshot
 		kept = append(kept, compared(t, x, l, options))
 		for range rapid.IntRange(1, 12).Draw(t, "changes") {

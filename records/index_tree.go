@@ -22,6 +22,7 @@ type folder struct {
 	err     error   // why it could not be listed
 	odd     *oddities
 	told    []string // entries that stand where they should not, about which something was told
+	order   []int32  // in which a look meets the entries, as far as it is known
 }
 
 // entry is one thing in a folder.

@@ -13,6 +13,7 @@ import (
 
 	"plumbrule/cmd/plumbrule/internal/inbox"
 	"plumbrule/cmd/plumbrule/internal/repository"
+	"plumbrule/cmd/plumbrule/internal/watch"
 	"plumbrule/records"
 )
 
@@ -24,27 +25,32 @@ type intake struct {
 
 	mu    sync.Mutex // guards what use sets
 	set   *records.Set
-	known map[string]string // paths of check records by the SHA-256 of their scans; nil: not asked for yet
+	known knownScans
+
+	try     watch.Try // of a record before it is written; nil: all records are loaded for it
+	written []string  // records written since use was called
 }
 
 // intake opens the inbox of a repository. state is the folder for what is under way; nothing is read before use was called
 // with the records and look is.
 func (e env) intake(repo *repository.Repository, state string) *intake {
 	e.Dir, e.Interactive, e.Terminal = repo.Root, false, terminal{}
-	i := &intake{env: e, repo: repo}
-	i.box = inbox.New(inbox.Settings{Root: repo.Root, State: state, Clock: dayClock(e.Now), Take: i.take, Known: i.recorded})
+	i := &intake{env: e, repo: repo, known: knownScans{}}
+	i.box = inbox.New(inbox.Settings{Root: repo.Root, State: state, Clock: dayClock(e.Now), Take: i.take, Known: i.recorded, Wrote: i.wrote})
 	return i
 }
 
 // use hands over the records as they are now, and with them the site's settings.
 func (i *intake) use(set *records.Set) {
 	i.mu.Lock()
-	i.set, i.known = set, nil
+	i.set, i.written = set, nil
 	i.mu.Unlock()
 	if set.Site == nil {
 		return
 	}
-	i.box.Set(func(s *inbox.Settings) { s.Stable, s.Drops = set.Site.Inbox.StableTime(), set.Site.Drops })
+	i.box.Set(func(s *inbox.Settings) {
+		s.Stable, s.Drops, s.Zone = set.Site.Inbox.StableTime(), set.Site.Drops, set.Site.Zone
+	})
 }
 
 // look takes in what lies in the inbox, as far as it is complete. Without a site whose zone can be read nothing is taken in.
@@ -53,6 +59,13 @@ func (i *intake) look(ctx context.Context) (inbox.Report, error) {
 		return inbox.Report{}, unreadable("the site's settings cannot be read, and nothing is taken in from the inbox", "mend "+records.SiteFile+" first", nil)
 	}
 	return i.box.Look(ctx)
+}
+
+// wrote takes note of a record that was written.
+func (i *intake) wrote(record string) {
+	i.mu.Lock()
+	defer i.mu.Unlock()
+	i.written = append(i.written, record)
 }
 
 func (i *intake) records() *records.Set {
@@ -65,18 +78,7 @@ func (i *intake) records() *records.Set {
 func (i *intake) recorded(digest string) (string, bool) {
 	i.mu.Lock()
 	defer i.mu.Unlock()
-	if i.known == nil {
-		i.known = map[string]string{}
-		for _, list := range i.set.Checks {
-			for _, c := range list {
-				for _, s := range c.Scans {
-					i.known[s.SHA256] = c.File
-				}
-			}
-		}
-	}
-	record, ok := i.known[digest]
-	return record, ok
+	return i.known.find(i.set, digest)
 }
 
 // take makes the record of a check, and decides where its scans go.
@@ -101,8 +103,24 @@ func (i *intake) take(ctx context.Context, d inbox.Drop) (inbox.Made, error) {
 		}
 		made.To = append(made.To, placeOfScan(&set.Site.Scans, c.Scans[k].File))
 	}
-	made.Remarks, err = r.objections(made.Record, text)
+	name := records.NextFree(made.Record, i.repo.Exists)
+	made.Remarks, err = objections(name, i.told(ctx, name, text, r.now))
 	return made, err
+}
+
+// told is what is to be told of the records with one more.
+func (i *intake) told(ctx context.Context, name string, text []byte, at time.Time) []records.Diagnostic {
+	with := repository.With(i.repo.FS(), name, text)
+	if i.try != nil {
+		i.mu.Lock()
+		written := slices.Clone(i.written)
+		i.mu.Unlock()
+		if list, ok := i.try(ctx, watch.Trial{Files: with, Name: name, At: at, Written: written}); ok {
+			return list
+		}
+	}
+	_, list := records.Load(with, records.Options{At: at})
+	return list
 }
 
 // placeOfScan is where a file goes that a record names: a path inside the repository, or one below the archive.
@@ -113,10 +131,8 @@ func placeOfScan(scans *records.SiteScans, file string) string {
 	return filepath.Join(scans.Archive, filepath.FromSlash(file))
 }
 
-// objections validates a record among the others. An error refuses it; warnings are returned.
-func (r *recording) objections(want string, text []byte) (remarks []string, err error) {
-	name := records.NextFree(want, r.repo.Exists)
-	_, list := records.Load(repository.With(r.repo.FS(), name, text), records.Options{At: r.now})
+// objections looks for what is told of a record among the others. An error refuses it; warnings are returned.
+func objections(name string, list []records.Diagnostic) (remarks []string, err error) {
 	refusal := &inbox.Refusal{Mend: "mend the sidecar, or the records it contradicts"}
 	for _, d := range list {
 		if d.File != name && !slices.ContainsFunc(d.Related, func(p records.Place) bool { return p.File == name }) {

@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"context"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -13,6 +15,7 @@ import (
 
 	"plumbrule/cmd/plumbrule/internal/inbox"
 	"plumbrule/cmd/plumbrule/internal/repository"
+	"plumbrule/cmd/plumbrule/internal/watch"
 	"plumbrule/records"
 )
 
@@ -76,6 +79,24 @@ func (w *inboxOfWorks) drop(scan, as string) {
 	w.write("inbox/"+as, w.read("scans/"+scan))
 }
 
+// trying is the watcher's way to try a record; whatever it says is held against a load of all records.
+func (w *inboxOfWorks) trying() watch.Try {
+	x := records.OpenIndex(w.repo.FS(), records.Options{}, func() time.Time { return w.now })
+	return func(_ context.Context, q watch.Trial) ([]records.Diagnostic, bool) {
+		if _, err := x.Update(q.Written...); err != nil {
+			w.Error(err)
+		}
+		told, _, ok := x.Try(q.Files, q.Name, q.At)
+		if !ok {
+			w.Errorf("nothing can be told of %s", q.Name)
+		}
+		if _, want := records.Load(q.Files, records.Options{At: q.At}); !cmp.Equal(told, want) {
+			w.Errorf("%s (-load +try): %s", q.Name, cmp.Diff(want, told))
+		}
+		return told, ok
+	}
+}
+
 // look takes in what was dropped, with the records as they are.
 func (w *inboxOfWorks) look() inbox.Report {
 	w.Helper()
@@ -84,6 +105,7 @@ func (w *inboxOfWorks) look() inbox.Report {
 		w.Fatal(list)
 	}
 	w.use(set)
+	w.try = w.trying()
 	var all inbox.Report
 	for range 2 {
 		r, err := w.intake.look(w.Context())
@@ -241,6 +263,22 @@ values = [800.0201, 800.0210, 800.0190]
 	}
 	if got := w.read("scans/scan-01/2026/bar.csv"); got != export {
 		t.Errorf("the archive has %q", got)
+	}
+}
+
+// A drop is tried beside what was taken in before it in the same look, of which the watcher has not heard yet.
+func TestIntakeOfTwoAtOneInstant(t *testing.T) {
+	const readings = "[[reading]]\nfeature = \"A\"\nvalues = [30.0021, 30.0019, 30.00%s]\n[[reading]]\nfeature = \"A-C\"\nvalues = [800.0201, 800.0210, 800.0190]\n"
+	w := newInboxOfWorks(t, "")
+	for name, digits := range map[string]string{"a": "20", "b": "23"} {
+		w.write("inbox/"+name+".toml", "time = 2026-11-02T10:10:00+01:00\n"+sidecarOfBar+fmt.Sprintf(readings, digits))
+	}
+	r := w.look()
+	if len(r.Taken) != 2 || len(r.Taken[0].Remarks) > 0 {
+		t.Fatalf("%+v", r)
+	}
+	if got := strings.Join(r.Taken[1].Remarks, "; "); !strings.Contains(got, "recorded for the same second") {
+		t.Errorf("of the second it is remarked %q", got)
 	}
 }
 

@@ -31,9 +31,10 @@ type drops struct {
 }
 
 // Look takes in what is complete.
-func (d *drops) Look(set *records.Set) watch.Taking {
+func (d *drops) Look(set *records.Set, try watch.Try) watch.Taking {
 	d.set = set
 	d.intake.use(set)
+	d.intake.try = try
 	report, err := d.intake.look(d.ctx)
 	var out watch.Taking
 	for i := range report.Taken {
@@ -54,7 +55,7 @@ func (d *drops) Look(set *records.Set) watch.Taking {
 		out.Waiting = append(out.Waiting, fmt.Sprintf("%s: %s", show.Text(w.File), w.Why))
 	}
 	for _, r := range report.Refused {
-		out.Notes = append(out.Notes, fmt.Sprintf("refused: %s: %s", show.Text(r.File), r.Reason))
+		out.Asides = append(out.Asides, fmt.Sprintf("refused: %s: %s", show.Text(r.File), r.Reason))
 	}
 	for i, t := range report.Trouble {
 		if i > 0 && t.Why == report.Trouble[i-1].Why {

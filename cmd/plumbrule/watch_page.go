@@ -91,7 +91,7 @@ func (p *front) view(o *watch.Outcome) *statuspage.View {
 func healthOf(h *watch.Health) statuspage.Health {
 	return statuspage.Health{
 		Started: h.Started, Evaluated: h.Evaluated, Evaluations: h.Evaluations, Records: h.Records,
-		Waiting: len(h.Waiting), Taken: h.Taken, Refused: len(h.Refused), Trouble: slices.Clone(h.Troubles), Notes: slices.Clone(h.Notes),
+		Waiting: len(h.Waiting), Taken: h.Taken, Refused: len(h.Refused), Blind: h.Blind, Trouble: slices.Clone(h.Troubles), Notes: slices.Clone(h.Notes),
 	}
 }
 
@@ -141,7 +141,7 @@ func (p *front) newServer() (*statuspage.Server, error) {
 		rescan = site.Watch.RescanTime()
 	}
 	// The answers are formed anew with every look through everything: three missed ones mean that the watcher stands still.
-	return statuspage.New(statuspage.Settings{Clock: p.clock, Version: edition(info).Version, Patience: 3 * rescan})
+	return statuspage.New(statuspage.Settings{Clock: p.clock, Version: edition(info).Version, Patience: 3 * rescan, Turned: p.watcher.Turned})
 }
 
 // end closes the door that is open, and waits until it is.

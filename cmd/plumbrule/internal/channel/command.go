@@ -28,7 +28,8 @@ type CommandSettings struct {
 // other signs than letters, digits, - and _) and what the settings add; its folder is the root. Exit status 0 means that
 // the message was taken, 75 (EX_TEMPFAIL of sysexits.h) that it should be sent again, any other that it never will be. A program that cannot be
 // started, that is ended by a signal or runs out of time has not said anything: that is temporary. When the time is out, and when
-// it has ended, all that still runs in its process group is killed.
+// it has ended, all that still runs in its process group is killed. What has left the group, as a child that began a session of
+// its own (setsid), is out of reach and goes on; a service manager that keeps a control group ends it with the service.
 type Command struct {
 	name     string
 	settings CommandSettings
@@ -75,7 +76,7 @@ func (c *Command) Send(ctx context.Context, m Message) error {
 	}
 	ctx, cancel := context.WithTimeout(ctx, c.settings.Timeout)
 	defer cancel()
-	printed := &tail{most: mostPrinted}
+	printed := &ends{}
 	cmd := exec.CommandContext(ctx, c.settings.Command[0], c.settings.Command[1:]...)
 	cmd.Dir = string(filepath.Separator)
 	cmd.Env = append([]string{
@@ -92,7 +93,7 @@ func (c *Command) Send(ctx context.Context, m Message) error {
 
 // outcome says what has become of the message: what the program said by its status counts, whatever became of its outputs
 // and of its time afterwards. ended is nil if it was not started.
-func (c *Command) outcome(ctx context.Context, ended *os.ProcessState, err error, printed *tail) error {
+func (c *Command) outcome(ctx context.Context, ended *os.ProcessState, err error, printed *ends) error {
 	out := &Error{Place: "command " + c.settings.Command[0], Err: err}
 	switch {
 	case ended != nil && ended.ExitCode() == 0:
@@ -115,38 +116,4 @@ func (c *Command) outcome(ctx context.Context, ended *os.ProcessState, err error
 		out.What += ", it printed " + text
 	}
 	return out
-}
-
-// mostPrinted is how much is kept of what a program prints: its last words say why it ended.
-const mostPrinted = 200
-
-// tail keeps the end of what is written to it.
-type tail struct {
-	most int
-	end  []byte
-	lost bool
-}
-
-func (t *tail) Write(p []byte) (int, error) {
-	n := len(p)
-	if len(p) > t.most {
-		p, t.lost = p[len(p)-t.most:], true
-	}
-	if over := len(t.end) + len(p) - t.most; over > 0 {
-		t.end, t.lost = append(t.end[:0], t.end[over:]...), true
-	}
-	t.end = append(t.end, p...)
-	return n, nil
-}
-
-// String quotes what is kept in one harmless line, or is empty if there is nothing.
-func (t *tail) String() string {
-	text := line(string(t.end), mostPrinted)
-	switch {
-	case text == "":
-		return ""
-	case t.lost:
-		return `"…` + text + `"`
-	}
-	return `"` + text + `"`
 }

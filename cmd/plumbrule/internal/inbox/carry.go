@@ -72,6 +72,9 @@ func (b *Inbox) carry(in *intent) error {
 		if err := b.record(in); err != nil {
 			return fmt.Errorf("%s: %s", in.Record, plain(err))
 		}
+		if b.settings.Wrote != nil {
+			b.settings.Wrote(in.Record)
+		}
 	}
 	if err := b.clear(in); err != nil {
 		return fmt.Errorf("%s is written, and what it was made from cannot be taken out of the inbox: %s", in.Record, plain(err))

@@ -30,10 +30,13 @@ type Settings struct {
 	// for its sidecar, before it is refused; 10 min if zero.
 	Patience time.Duration
 	Clock    Clock
+	Zone     *time.Location // of the site, in which reasons tell the time; UTC if nil
 	Drops    []records.Drop // patterns of file names, the first that fits holds
 	Take     Take
 	// Known tells which record names a file with this SHA-256.
 	Known func(sha256 string) (record string, ok bool)
+	// Wrote is told of each record as soon as it is written; nil: nobody is.
+	Wrote func(record string)
 }
 
 // defaultPatience is how long a scan waits for its sidecar: long enough to write

@@ -7,6 +7,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"time"
 
 	"plumbrule/cmd/plumbrule/internal/show"
 )
@@ -131,6 +132,11 @@ func (l *look) reason(g *group, r *Refusal, to []string) string {
 		}
 	}
 	b.WriteString(show.Paragraph(fmt.Sprintf("To have it taken in, mend that and move all of it back to the folder %s. What is not wanted can be deleted.", Folder), 80, 0))
-	fmt.Fprintf(&b, "Refused %s.\n", l.now.Format("2006-01-02 15:04 MST"))
+	zone := l.settings.Zone
+	if zone == nil {
+		zone = time.UTC
+	}
+	// In the hour that comes twice when summer time ends, only the offset tells which one it was.
+	fmt.Fprintf(&b, "Refused %s, %s.\n", l.now.In(zone).Format("2006-01-02 15:04 -07:00"), zone)
 	return b.String()
 }

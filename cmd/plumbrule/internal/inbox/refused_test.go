@@ -12,6 +12,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"plumbrule/records/calendar"
 )
 
 // What is no ordinary file is neither followed nor opened.
@@ -100,5 +102,32 @@ func TestRefusalAndTrouble(t *testing.T) {
 	r := w.after(time.Second)
 	if len(r.Refused) != 2 || r.Refused[0].Reason != "There is no sphere. See bar.ply. What would mend it: scan it again." {
 		t.Errorf("%+v", r)
+	}
+}
+
+// The hour that comes twice when summer time ends is told apart by its offset; 2026-10-25 01:00 UTC in Berlin, by the tz database.
+func TestReasonTellsTheTimeOfTheSite(t *testing.T) {
+	berlin, err := calendar.Zone("Europe/Berlin")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		zone *time.Location
+		at   time.Time
+		want string
+	}{
+		{berlin, time.Date(2026, 10, 25, 0, 29, 55, 0, time.UTC), "Refused 2026-10-25 02:30 +02:00, Europe/Berlin.\n"},
+		{berlin, time.Date(2026, 10, 25, 1, 29, 55, 0, time.UTC), "Refused 2026-10-25 02:30 +01:00, Europe/Berlin.\n"},
+		{nil, time.Date(2026, 10, 25, 1, 29, 55, 0, time.UTC), "Refused 2026-10-25 01:30 +00:00, UTC.\n"},
+	} {
+		w := newWorks(t)
+		w.clock.at = c.at
+		w.box.Set(func(s *Settings) { s.Zone = c.zone })
+		w.drop("a.ply", "a")
+		w.drop("a.ply.toml", "x = 1\n")
+		w.after(5 * time.Second)
+		if got := w.read("inbox/refused/a.ply.reason.txt"); !strings.HasSuffix(got, c.want) {
+			t.Errorf("%s: %q", c.want, got)
+		}
 	}
 }

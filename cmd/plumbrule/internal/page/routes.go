@@ -87,6 +87,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /events", s.events)
 	mux.HandleFunc("GET /metrics", s.metrics)
 	mux.HandleFunc("GET /healthz", s.healthz)
+	mux.HandleFunc("GET /livez", s.livez)
 	mux.HandleFunc("GET /health.json", s.healthJSON)
 	mux.HandleFunc("GET /", s.missing)
 	return guarded(mux)

@@ -13,8 +13,11 @@ type Settings struct {
 	Clock   interface{ Now() time.Time }
 	Version string // of the program
 
-	// Patience is how old the last evaluation may be before /healthz reports that the watcher stands still; 0: 1 hour.
+	// Patience is how old the last evaluation may be before /healthz reports that the watcher stands still, and its last turn
+	// before /livez does; 0: 1 hour.
 	Patience time.Duration
+	// Turned returns when the watcher looked last at what it has to do; zero: it begins. nil: /livez goes by the last evaluation.
+	Turned func() time.Time
 	// Listeners is how many readers may follow the events at the same time; 0: 64.
 	Listeners int
 	// KeepAlive is how often a reader who follows the events gets a sign of life; 0: 20 s.

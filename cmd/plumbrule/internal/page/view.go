@@ -54,6 +54,9 @@ type Health struct {
 	Taken   int `json:"taken"`   // files taken in since the start
 	Refused int `json:"refused"` // and those that could not be
 
+	// Blind says why the records cannot be judged at present, such as that they are not there; empty: they can. What is shown is
+	// then what was known before.
+	Blind   string   `json:"blind"`
 	Trouble []string `json:"trouble"` // what does not work; every page begins with it
 	Notes   []string `json:"notes"`   // what is worth knowing, such as that the folder is scanned because events do not arrive
 }

@@ -2,6 +2,7 @@ package repository
 
 import (
 	"bytes"
+	"errors"
 	"io/fs"
 	"path"
 	"slices"
@@ -65,12 +66,17 @@ func (o overlay) ReadDir(name string) ([]fs.DirEntry, error) {
 // ReadLink passes links of the repository through.
 func (o overlay) ReadLink(name string) (string, error) { return fs.ReadLink(o.under, name) }
 
-// Lstat passes links of the repository through.
+// Lstat passes links of the repository through; the folders of the file may not
+// exist yet.
 func (o overlay) Lstat(name string) (fs.FileInfo, error) {
 	if name == o.name {
 		return o.entry(), nil
 	}
-	return fs.Lstat(o.under, name)
+	info, err := fs.Lstat(o.under, name)
+	if errors.Is(err, fs.ErrNotExist) && strings.HasPrefix(o.name, name+"/") {
+		return entry{path.Base(name), 0, fs.ModeDir}, nil
+	}
+	return info, err
 }
 
 // opened is the one file while it is read.

@@ -2,6 +2,7 @@ package repository
 
 import (
 	"io/fs"
+	"path"
 	"testing"
 	"testing/fstest"
 )
@@ -18,6 +19,11 @@ func TestOverlayIsAFileSystemOfBoth(t *testing.T) {
 		got, err := fs.ReadFile(both, name)
 		if err != nil || string(got) != "new" {
 			t.Errorf("%s: %q, %v", name, got, err)
+		}
+		for at := path.Dir(name); at != "."; at = path.Dir(at) {
+			if info, err := fs.Lstat(both, at); err != nil || !info.IsDir() || info.Name() != path.Base(at) {
+				t.Errorf("%s on the way to %s: %v, %v", at, name, info, err)
+			}
 		}
 		seen := map[string]bool{}
 		for _, top := range []string{"devices", "checks", "events"} {

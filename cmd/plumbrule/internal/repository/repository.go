@@ -40,8 +40,8 @@ func Find(dir string) (*Repository, error) {
 	}
 }
 
-// FS returns the repository's files.
-func (r *Repository) FS() fs.FS { return os.DirFS(r.Root) }
+// FS returns the repository's files; on Linux it is a [records.LookFS].
+func (r *Repository) FS() fs.FS { return filesOf(r.Root) }
 
 // Path returns the path in the operating system's form of a file named by its
 // path inside the repository.

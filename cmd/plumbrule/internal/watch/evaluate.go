@@ -102,6 +102,14 @@ func (w *Watcher) reachable() bool {
 	return false
 }
 
+// blind says why the records cannot be judged. By former settings they can.
+func (w *Watcher) blind() string {
+	if f, away := w.faults[faultName(recordsUnreachable, "")]; away || w.site != nil {
+		return f.Sentence
+	}
+	return w.faults[faultName(settingsUnreadable, "")].Sentence
+}
+
 // Codes of the watcher's own findings.
 const (
 	recordsUnreachable = "records-unreachable"
@@ -198,6 +206,7 @@ func (w *Watcher) show() {
 func (w *Watcher) healthNow() Health {
 	h := w.health
 	h.Notes = slices.Clone(w.health.Notes)
+	h.Blind = w.blind()
 	h.Troubles, h.Waiting, h.Refused = w.troubles(), w.taking.Waiting, w.taking.Refused
 	return h
 }

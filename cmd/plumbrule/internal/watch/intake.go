@@ -25,7 +25,7 @@ func (w *Watcher) look(now time.Time) {
 	w.at.inbox = now.Add(w.watchSettings().RescanTime())
 	taken, set := make(chan Taking, 1), w.outcome.Set
 	w.taken = taken
-	go func() { taken <- w.Drops.Look(set) }()
+	go func() { taken <- w.Drops.Look(set, w.try) }()
 }
 
 // tookIn takes over what became of the inbox.
@@ -36,6 +36,10 @@ func (w *Watcher) tookIn(t Taking) {
 	w.health.Taken += t.Taken
 	for _, note := range t.Notes {
 		w.note(note)
+	}
+	for _, aside := range t.Asides {
+		w.Log.Debug(aside)
+		w.remember(aside)
 	}
 	if !t.Next.IsZero() && (w.at.inbox.IsZero() || t.Next.Before(w.at.inbox)) {
 		w.at.inbox = t.Next

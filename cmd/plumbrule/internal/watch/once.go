@@ -27,6 +27,7 @@ func (w *Watcher) Once(ctx context.Context) Summary {
 			show(o)
 		}
 	}
+	w.begin(ctx)
 	start := w.Clock.Now()
 	under := 0 // deliveries on their way
 	first := true
@@ -70,6 +71,8 @@ func (w *Watcher) Once(ctx context.Context) Summary {
 		case r := <-w.Outlets.Results():
 			under -= s.count(r)
 			w.came(r)
+		case q := <-w.trials:
+			w.tried(q)
 		case t := <-w.taken:
 			w.tookIn(t)
 		case <-w.Clock.After(wait):

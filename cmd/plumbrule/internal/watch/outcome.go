@@ -29,6 +29,7 @@ type Health struct {
 	Taken       int      // checks taken in from the inbox since the start
 	Waiting     []string // what lies in the inbox and is not complete yet, with why
 	Refused     []string // what lies in inbox/refused
+	Blind       string   // a sentence: why the records cannot be judged at present; empty: they can
 	Troubles    []string // sentences: what keeps the watcher from its work at present
 	Notes       []string // sentences: what went on, the last first
 }
@@ -53,8 +54,8 @@ type Outlets interface {
 // Drops is the inbox.
 type Drops interface {
 	// Look takes in what is complete. It may take its time; the set is that of the
-	// last outcome.
-	Look(set *records.Set) Taking
+	// last outcome, and what it is about to write it can try.
+	Look(set *records.Set, try Try) Taking
 }
 
 // Taking is what became of the inbox.
@@ -64,6 +65,7 @@ type Taking struct {
 	Waiting  []string
 	Refused  []string
 	Findings []alert.Finding
-	Notes    []string
+	Notes    []string  // what went on
+	Asides   []string  // what went on and is told by findings as well: logged only when a mistake is looked for
 	Next     time.Time // when to look again if nothing changes; zero: when something does
 }

@@ -142,14 +142,18 @@ type scene struct {
 	looks       int // through everything, with nothing new found
 	end         func()
 	events      func() (watch.Events, error)
+	drops       watch.Drops
 }
 
 // begin starts a watcher on 25 November 2026 at nine in Berlin. The shop's weekly check was made on the 23rd.
-func begin(t *testing.T) *scene {
+func begin(t *testing.T, change ...func(*scene)) *scene {
 	t.Helper()
 	s := &scene{T: t, root: filepath.Join(t.TempDir(), "shop"), state: t.TempDir(), clock: newManual("2026-11-25T08:00:00Z")}
 	if err := os.CopyFS(s.root, os.DirFS("../../testdata/shop")); err != nil {
 		t.Fatal(err)
+	}
+	for _, c := range change {
+		c(s)
 	}
 	s.start()
 	t.Cleanup(func() { s.end() })
@@ -160,7 +164,7 @@ func (s *scene) start() {
 	s.Helper()
 	s.outlets = &outlets{results: make(chan dispatch.Result, 1000)}
 	w := &watch.Watcher{
-		Root: s.root, FS: os.DirFS(s.root), State: s.state, Clock: s.clock, Log: slog.New(slog.DiscardHandler), Outlets: s.outlets, Events: s.events,
+		Root: s.root, FS: os.DirFS(s.root), State: s.state, Clock: s.clock, Log: slog.New(slog.DiscardHandler), Outlets: s.outlets, Events: s.events, Drops: s.drops,
 		Show: func(o *watch.Outcome) {
 			s.mu.Lock()
 			defer s.mu.Unlock()

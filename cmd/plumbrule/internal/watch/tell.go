@@ -58,6 +58,7 @@ func (w *Watcher) requests(now time.Time) {
 
 // leave ends what is being sent and taken in. What is not done then is done after the next start.
 func (w *Watcher) leave() {
+	close(w.left)
 	w.Outlets.Close()
 	for open := true; open; {
 		select {

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/alert"
@@ -44,9 +45,12 @@ type Watcher struct {
 	faults    map[string]alert.Finding // what is wrong with the watcher, by what
 	taking    Taking
 	taken     chan Taking // of the look at the inbox under way; nil: none
-	stale     bool        // the answers are to be formed anew
-	unshown   bool        // alerts have changed since the last outcome
+	trials    chan asked
+	left      chan struct{} // closed when nobody answers trials any more
+	stale     bool          // the answers are to be formed anew
+	unshown   bool          // alerts have changed since the last outcome
 	at        deadlines
+	turned    atomic.Pointer[time.Time]
 }
 
 // deadlines are when something is to be done next; zero for never.
@@ -72,6 +76,7 @@ func (w *Watcher) Open() error {
 		return err
 	}
 	w.book, w.faults = book, map[string]alert.Finding{}
+	w.trials, w.left = make(chan asked), make(chan struct{})
 	w.health.Started = w.Clock.Now()
 	for _, note := range book.Notes() {
 		w.note(note)
@@ -100,6 +105,7 @@ func (w *Watcher) Run(ctx context.Context) {
 		f.end()
 		w.leave()
 	}()
+	w.begin(ctx)
 	first := true
 	for ctx.Err() == nil {
 		wait := w.turn(w.Clock.Now())
@@ -119,6 +125,8 @@ func (w *Watcher) Run(ctx context.Context) {
 			}
 		case r := <-w.Outlets.Results():
 			w.came(r)
+		case q := <-w.trials:
+			w.tried(q)
 		case t := <-w.taken:
 			w.tookIn(t)
 		case <-w.Reload:
@@ -153,6 +161,7 @@ func (f *following) end() {
 
 // turn does all that is due, and returns how long nothing is.
 func (w *Watcher) turn(now time.Time) time.Duration {
+	w.turned.Store(&now)
 	w.steppedBack(now)
 	if due(&w.at.requests, now, requestsEvery) {
 		w.requests(now)
@@ -222,6 +231,11 @@ func (w *Watcher) watchSettings() *records.SiteWatch {
 // note keeps a sentence about what went on, and logs it.
 func (w *Watcher) note(sentence string) {
 	w.Log.Info(sentence)
+	w.remember(sentence)
+}
+
+// remember keeps a sentence about what went on.
+func (w *Watcher) remember(sentence string) {
 	w.health.Notes = append([]string{sentence}, w.health.Notes...)
 	w.health.Notes = w.health.Notes[:min(len(w.health.Notes), notesKept)]
 	w.unshown = true
@@ -230,7 +244,7 @@ func (w *Watcher) note(sentence string) {
 // Fault makes one of the watcher's own findings stand; an empty sentence ends it. It is for those whom Run calls.
 func (w *Watcher) Fault(code, about, sentence, mend string) {
 	key := alert.Key{Subject: alert.Watcher, Code: code, About: about}
-	name := code + " " + about
+	name := faultName(code, about)
 	before, stood := w.faults[name]
 	if sentence == "" {
 		if stood {
@@ -244,6 +258,16 @@ func (w *Watcher) Fault(code, about, sentence, mend string) {
 	}
 	w.faults[name] = alert.Finding{Key: key, Severity: alert.Fault, Sentence: sentence, Mend: mend}
 	w.stale = true
+}
+
+func faultName(code, about string) string { return code + " " + about }
+
+// Turned is when the watcher looked last at what it has to do; zero: not yet. It may be asked from any goroutine.
+func (w *Watcher) Turned() time.Time {
+	if at := w.turned.Load(); at != nil {
+		return *at
+	}
+	return time.Time{}
 }
 
 // troubles lists the sentences of the watcher's own findings.

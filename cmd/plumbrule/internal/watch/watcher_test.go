@@ -122,6 +122,9 @@ func TestTheRepositoryIsMovedAwayAndBack(t *testing.T) {
 	}
 	s.until(120, "that it is gone is told", func() bool { return s.outlets.count("raised watcher records-unreachable") == 1 })
 	s.rest(900)
+	if s.outcome().Health.Blind == "" {
+		t.Error("the watcher does not say that it sees nothing")
+	}
 	if n := s.outlets.count("cleared scan-1 quantity-failed"); n != 0 {
 		t.Error("what stood was cleared because nothing could be seen")
 	}
@@ -129,6 +132,9 @@ func TestTheRepositoryIsMovedAwayAndBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.until(900, "that it is back is told", func() bool { return s.outlets.count("cleared watcher records-unreachable") == 1 })
+	if why := s.outcome().Health.Blind; why != "" {
+		t.Errorf("it sees again, and says %q", why)
+	}
 	if err := os.Remove(filepath.Join(s.root, laterCheck)); err != nil {
 		t.Fatal(err)
 	}
