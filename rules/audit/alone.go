@@ -54,7 +54,7 @@ func (f *finder) ofJob(j *records.Job) *records.Set {
 func (f *finder) acceptances(id string) []rules.Acceptance {
 	list, known := f.reviews[id]
 	if !known {
-		list = rules.Acceptances(f.alone(id), f.At, f.Options, id)
+		list = f.knowledge.Acceptances(id)
 		f.reviews[id] = list
 	}
 	return list
