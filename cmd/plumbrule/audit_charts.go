@@ -3,10 +3,8 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/drawing"
@@ -25,27 +23,7 @@ type deviceCharts struct {
 // drawCharts computes and draws the charts of all devices.
 func (a *audited) drawCharts() error {
 	a.charts = make([]deviceCharts, len(a.devices))
-	fail := make([]error, len(a.devices))
-	next := make(chan int)
-	var wait sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		wait.Go(func() {
-			for i := range next {
-				fail[i] = a.drawDevice(i)
-			}
-		})
-	}
-	for i := range a.devices {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
-	for _, err := range fail {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	return sideBySide(len(a.devices), a.drawDevice)
 }
 
 func (a *audited) drawDevice(i int) error {
