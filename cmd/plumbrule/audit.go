@@ -106,7 +106,7 @@ func (e env) audit(cmd *cobra.Command, o *auditOptions, args []string) error {
 	if err != nil {
 		return notWritten(*o.into, err)
 	}
-	a, err := e.gather(ctx, o, args)
+	a, err := e.ground(ctx, o, args)
 	if err == nil {
 		err = a.write(ctx, folder, *o.pdf)
 	}

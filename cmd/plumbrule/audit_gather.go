@@ -31,24 +31,17 @@ type audited struct {
 	about   map[string]bool // their ids
 	all     bool
 
-	files  fs.FS          // the records
-	commit string         // that holds them as they are; empty: none
-	past   *pastOf        // nil: not known
-	charts []deviceCharts // by device
+	files  fs.FS   // the records
+	commit string  // that holds them as they are; empty: none
+	past   *pastOf // nil: not known
 	looks  map[string]trace.Look
+
+	knowledge *rules.Knowledge         // at the instant
+	doubts    map[string][]rules.Doubt // of each device; nil: not looked for yet
 
 	cautions []string
 	into     string
 	count    int // files written
-}
-
-// gather finds all that a pack shows.
-func (e env) gather(ctx context.Context, o *auditOptions, args []string) (*audited, error) {
-	a, err := e.ground(ctx, o, args)
-	if err != nil {
-		return nil, err
-	}
-	return a, a.drawCharts()
 }
 
 // ground judges the records, reads their past and looks at the files they name.
@@ -84,7 +77,18 @@ func (e env) ground(ctx context.Context, o *auditOptions, args []string) (*audit
 	if a.looks, err = a.look(ctx); err != nil {
 		return nil, err
 	}
+	a.knowledge = rules.KnowledgeAt(a.set, a.at, a.options)
 	return a, nil
+}
+
+// findDoubts finds the times in doubt of every device.
+func (a *audited) findDoubts() {
+	lists := make([][]rules.Doubt, len(a.devices))
+	_ = sideBySide(len(lists), func(i int) error { lists[i] = a.knowledge.Doubts(a.devices[i].ID); return nil })
+	a.doubts = make(map[string][]rules.Doubt, len(lists))
+	for i, d := range a.devices {
+		a.doubts[d.ID] = lists[i]
+	}
 }
 
 // standing finds out how sure the ground is that the pack stands on.
@@ -144,7 +148,7 @@ func countErrors(list []records.Diagnostic) (n int) {
 
 // input is what the clauses are answered from.
 func (a *audited) input() audit.Input {
-	in := audit.Input{Set: a.set, Assessment: a.assessment, Options: a.options, From: a.from.StartIn(a.zone), At: a.at, Looks: a.looks}
+	in := audit.Input{Set: a.set, Assessment: a.assessment, Options: a.options, Doubts: a.doubts, From: a.from.StartIn(a.zone), At: a.at, Looks: a.looks}
 	if a.past != nil {
 		in.Log = a.past.log
 	}
@@ -176,7 +180,10 @@ func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) erro
 		facts.Devices = append(facts.Devices, d.ID)
 	}
 	facts.Command = a.command()
-	page := a.page(facts)
+	page, err := a.page(facts, folder)
+	if err != nil {
+		return errors.Join(err, (<-copying).err)
+	}
 	records := <-copying
 	if records.err != nil {
 		return records.err
@@ -190,7 +197,7 @@ func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) erro
 		return nil
 	}
 	var html strings.Builder
-	if err := page.HTML(&html, true); err != nil {
+	if err := page.HTML(&html, folder.Read); err != nil {
 		return err
 	}
 	printed, err := browser.PDF(ctx, html.String())

@@ -15,13 +15,18 @@ import (
 const auditCaution = "This pack shows what the records say, and no more than they say. It supports the judgement of a competent person and does not replace " +
 	"it: the laboratory's own procedures, the standards themselves, local codes and licensed practice come first, above all where people's safety hangs on a measurement."
 
-// page puts the pack's page together, but for what is said of the records themselves.
-func (a *audited) page(facts pack.Facts) *pack.Page {
+// page puts the pack's page together, but for what is said of the records themselves. The charts are drawn into the folder.
+func (a *audited) page(facts pack.Facts, folder *pack.Folder) (*pack.Page, error) {
 	p := &pack.Page{Facts: facts, Title: "Measuring equipment: records for audit", Caution: auditCaution}
 	if len(a.devices) == 1 {
 		p.Title = "Measuring equipment: records of " + a.devices[0].ID
 	}
 	p.Period = fmt.Sprintf("%s to %s, as judged for %s", a.from, a.assessment.Today, a.at.In(a.zone).Format("2006-01-02 15:04:05 MST"))
+	charts, err := a.drawCharts(folder)
+	if err != nil {
+		return nil, err
+	}
+	a.findDoubts()
 	in := a.input()
 	var findings []audit.Finding
 	var answers []audit.Answer
@@ -32,8 +37,8 @@ func (a *audited) page(facts pack.Facts) *pack.Page {
 	wait.Go(func() { over, doubts, gaps = a.overTime(), a.doubtSection(), a.traceGaps() })
 	wait.Wait()
 	p.Sections = []pack.Section{
-		a.summary(answers, findings, over), clauseSection(answers), findingSection(findings), a.register(), a.timeSection(over), a.chartSection(),
-		a.episodes(), doubts, a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(over.judged), gaps,
+		a.summary(answers, findings, over), clauseSection(answers), findingSection(findings), a.register(), a.timeSection(over), a.chartSection(charts),
+		episodeSection(charts), doubts, a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(over.judged), gaps,
 	}
 	if len(a.devices) == 1 {
 		for i := range p.Sections { // which are short then
@@ -43,7 +48,7 @@ func (a *audited) page(facts pack.Facts) *pack.Page {
 	}
 	p.Files = []pack.Table{findingTable(findings)}
 	p.Standing = a.standingSections(facts)
-	return p
+	return p, nil
 }
 
 // standingSections are the title sheet's: what the pack was made from, and what is not as sure as it could be.
