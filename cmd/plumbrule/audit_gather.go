@@ -104,9 +104,7 @@ func (e env) standing(ctx context.Context, a *audited) error {
 	if a.options.Hindsight {
 		a.caution("Judged with hindsight: records entered after the instant about the time before it count. It is not what was known then.")
 	}
-	rev := orElse(a.commit, "HEAD")
-	a.files = a.repository.FS()
-	past, err := e.readPast(ctx, &historyFlags{rev: &rev, contains: new(string)})
+	past, err := e.behind(ctx, a)
 	switch {
 	case errors.Is(err, history.ErrNoGit), errors.Is(err, history.ErrNoCommits):
 		a.caution("The past of the records is not known: %s. Whether anything was changed after it was entered cannot be told.", err)
@@ -126,11 +124,33 @@ func (e env) standing(ctx context.Context, a *audited) error {
 			a.caution("%s in the git repository; they are not followed.", counted(n, "replaced object"))
 		}
 	}
-	if a.judged.commit == nil {
-		return nil
+	return nil
+}
+
+// behind reads the past of the records, and finds the files they lie in. Records that are committed as they are need not be read
+// from git a second time to know what they say.
+func (e env) behind(ctx context.Context, a *audited) (*pastOf, error) {
+	a.files = a.repository.FS()
+	if a.commit == "" {
+		return e.readPast(ctx, &historyFlags{rev: new(string), contains: new(string)})
 	}
-	a.files, err = past.past.Records(ctx, a.judged.commit)
-	return pastFault(err)
+	past, _, err := e.past(ctx)
+	if err != nil {
+		return nil, err
+	}
+	tip, err := past.Commit(ctx, a.commit)
+	if err != nil {
+		return nil, pastFault(err)
+	}
+	if a.judged.commit != nil {
+		tree, err := past.Records(ctx, tip)
+		if err != nil {
+			return nil, pastFault(err)
+		}
+		a.files, past.Folder = tree, tree.Folder()
+	}
+	log, err := past.Log(ctx, tip)
+	return &pastOf{judged: a.judged, past: past, log: log}, pastFault(err)
 }
 
 func (a *audited) caution(format string, args ...any) {
