@@ -96,12 +96,29 @@ func joined(figure, unit string) string {
 // plain makes hostile text safe for one line: whatever is not printable, line
 // breaks and marks that turn the reading direction among it, becomes a space.
 func plain(text string) string {
+	if isPlain(text) {
+		return text
+	}
 	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
 		if !unicode.IsPrint(r) {
 			return ' '
 		}
 		return r
 	}, text)), " ")
+}
+
+// isPlain tells a text of visible ASCII with single blanks between words, as most
+// are.
+func isPlain(text string) bool {
+	before := byte(' ')
+	for i := range len(text) {
+		b := text[i]
+		if b < ' ' || b > '~' || b == ' ' && before == ' ' {
+			return false
+		}
+		before = b
+	}
+	return before != ' ' || text == ""
 }
 
 // ascii spells the signs of units in ASCII.
