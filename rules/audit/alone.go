@@ -39,16 +39,6 @@ func (f *finder) alone(id string) *records.Set {
 	return &out
 }
 
-// ofJob is the set of records that bear on what a job was measured with.
-func (f *finder) ofJob(j *records.Job) *records.Set {
-	if len(j.Devices) != 1 {
-		return f.Set
-	}
-	out := *f.alone(j.Devices[0])
-	out.Jobs = []*records.Job{j}
-	return &out
-}
-
 // acceptances are the certificates of a device or an artifact with what came of
 // their reviews.
 func (f *finder) acceptances(id string) []rules.Acceptance {

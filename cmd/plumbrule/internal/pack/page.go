@@ -30,8 +30,8 @@ type Page struct {
 // read, which returns such a file, they stand in the page.
 func (p *Page) HTML(w io.Writer, read func(name string) ([]byte, error)) error {
 	t, err := template.New("page").Funcs(template.FuncMap{
-		"words":  words,
-		"style":  func() template.CSS { return template.CSS(pageStyle) },        //nolint:gosec // the program's own
+		"words": words,
+		"style": func() template.CSS { return template.CSS(pageStyle) }, //nolint:gosec // the program's own
 		"svg": func(d Drawing) (template.HTML, error) {
 			svg := d.SVG
 			if d.File != "" {
