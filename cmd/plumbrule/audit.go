@@ -129,6 +129,9 @@ func (e env) auditGaps(cmd *cobra.Command, o *auditOptions, args []string) error
 	if err != nil {
 		return err
 	}
+	if err := a.settle(); err != nil {
+		return err
+	}
 	return e.gaps(cmd, a.judged, a.input(), *o.strict)
 }
 

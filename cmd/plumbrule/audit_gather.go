@@ -33,11 +33,13 @@ type audited struct {
 
 	files  fs.FS   // the records
 	commit string  // that holds them as they are; empty: none
-	past   *pastOf // nil: not known
+	past   *pastOf // nil: not known, or not settled yet
 	looks  map[string]trace.Look
 
 	knowledge *rules.Knowledge         // at the instant
 	doubts    map[string][]rules.Doubt // of each device; nil: not looked for yet
+
+	behind func() (*pastOf, error) // waits for the past
 
 	cautions []string
 	into     string
@@ -71,11 +73,9 @@ func (e env) ground(ctx context.Context, o *auditOptions, args []string) (*audit
 			a.about[d.ID] = true
 		}
 	}
-	if err := e.standing(ctx, a); err != nil {
-		return nil, err
-	}
+	e.standing(ctx, a)
 	if a.looks, err = a.look(ctx); err != nil {
-		return nil, err
+		return nil, errors.Join(err, a.settle())
 	}
 	a.knowledge = rules.KnowledgeAt(a.set, a.at, a.options)
 	return a, nil
@@ -91,8 +91,8 @@ func (a *audited) findDoubts() {
 	}
 }
 
-// standing finds out how sure the ground is that the pack stands on.
-func (e env) standing(ctx context.Context, a *audited) error {
+// standing finds out how sure the ground is that the pack stands on, and begins to read the past.
+func (e env) standing(ctx context.Context, a *audited) {
 	var why string
 	a.commit, why = a.committed(ctx)
 	if a.commit == "" {
@@ -104,7 +104,12 @@ func (e env) standing(ctx context.Context, a *audited) error {
 	if a.options.Hindsight {
 		a.caution("Judged with hindsight: records entered after the instant about the time before it count. It is not what was known then.")
 	}
-	past, err := e.behind(ctx, a)
+	a.behind = e.behind(ctx, a)
+}
+
+// settle waits for the past. Where it cannot be read, the pack says so; records that were asked for from the past are not had then.
+func (a *audited) settle() error {
+	past, err := a.behind()
 	switch {
 	case errors.Is(err, history.ErrNoGit), errors.Is(err, history.ErrNoCommits):
 		a.caution("The past of the records is not known: %s. Whether anything was changed after it was entered cannot be told.", err)
@@ -127,30 +132,43 @@ func (e env) standing(ctx context.Context, a *audited) error {
 	return nil
 }
 
-// behind reads the past of the records, and finds the files they lie in. Records that are committed as they are need not be read
-// from git a second time to know what they say.
-func (e env) behind(ctx context.Context, a *audited) (*pastOf, error) {
+// behind finds the files that the records lie in, and begins to read their past: the function returned waits for it. Records that
+// are committed as they are need not be read from git a second time to know what they say.
+func (e env) behind(ctx context.Context, a *audited) func() (*pastOf, error) {
 	a.files = a.repository.FS()
 	if a.commit == "" {
-		return e.readPast(ctx, &historyFlags{rev: new(string), contains: new(string)})
+		return begun(func() (*pastOf, error) {
+			return e.readPast(ctx, &historyFlags{rev: new(string), contains: new(string)})
+		})
 	}
+	past, tip, err := e.opened(ctx, a)
+	if err != nil {
+		return func() (*pastOf, error) { return nil, err }
+	}
+	return begun(func() (*pastOf, error) {
+		log, err := past.Log(ctx, tip)
+		return &pastOf{judged: a.judged, past: past, log: log}, pastFault(err)
+	})
+}
+
+// opened opens the git repository at the commit of the records.
+func (e env) opened(ctx context.Context, a *audited) (*history.Repository, *history.Commit, error) {
 	past, _, err := e.past(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	tip, err := past.Commit(ctx, a.commit)
 	if err != nil {
-		return nil, pastFault(err)
+		return nil, nil, pastFault(err)
 	}
 	if a.judged.commit != nil {
 		tree, err := past.Records(ctx, tip)
 		if err != nil {
-			return nil, pastFault(err)
+			return nil, nil, pastFault(err)
 		}
 		a.files, past.Folder = tree, tree.Folder()
 	}
-	log, err := past.Log(ctx, tip)
-	return &pastOf{judged: a.judged, past: past, log: log}, pastFault(err)
+	return past, tip, nil
 }
 
 func (a *audited) caution(format string, args ...any) {
@@ -182,34 +200,13 @@ func (a *audited) input() audit.Input {
 
 // write writes everything into the folder.
 func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) error {
-	type copied struct {
-		left []pack.Left
-		err  error
+	copying := begun(func() ([]pack.Left, error) { return a.copyRecords(folder) }) // it waits for the disk while the rest reckons
+	r, err := a.reckon(folder)
+	left, notCopied := copying()
+	if err := errors.Join(err, notCopied); err != nil {
+		return err
 	}
-	copying := make(chan copied, 1)
-	go func() { // it waits for the disk while the rest reckons
-		left, err := a.copyRecords(folder)
-		copying <- copied{left, err}
-	}()
-	info, _ := debug.ReadBuildInfo()
-	facts := pack.Facts{
-		Form: 1, Site: a.set.Site.Name, At: a.stamp(), From: a.from.String(), Devices: []string{}, All: a.all, Hindsight: a.options.Hindsight,
-		Commit: a.commit, Version: madeBy(edition(info)), Cautions: append([]string{}, a.cautions...), RecordsIn: pack.RecordsFolder,
-	}
-	for _, d := range a.devices {
-		facts.Devices = append(facts.Devices, d.ID)
-	}
-	facts.Command = a.command()
-	page, err := a.page(facts, folder)
-	if err != nil {
-		return errors.Join(err, (<-copying).err)
-	}
-	records := <-copying
-	if records.err != nil {
-		return records.err
-	}
-	page.Facts.Left = records.left
-	page.Sections = append(page.Sections, a.recordSection(page.Facts))
+	page := a.page(a.facts(left), r)
 	if err := page.Write(folder); err != nil {
 		return err
 	}
@@ -225,6 +222,19 @@ func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) erro
 		return unreadable(err.Error(), "leave out --pdf, and print index.html", err)
 	}
 	return folder.AddUnlisted("audit.pdf", func(w io.Writer) error { _, err := w.Write(printed); return err })
+}
+
+// facts are what the pack says of itself.
+func (a *audited) facts(left []pack.Left) pack.Facts {
+	info, _ := debug.ReadBuildInfo()
+	facts := pack.Facts{
+		Form: 1, Site: a.set.Site.Name, At: a.stamp(), From: a.from.String(), Devices: []string{}, All: a.all, Hindsight: a.options.Hindsight,
+		Commit: a.commit, Command: a.command(), Version: madeBy(edition(info)), Cautions: append([]string{}, a.cautions...), Left: left, RecordsIn: pack.RecordsFolder,
+	}
+	for _, d := range a.devices {
+		facts.Devices = append(facts.Devices, d.ID)
+	}
+	return facts
 }
 
 // stamp is the instant as it stands in the pack and in its command.
