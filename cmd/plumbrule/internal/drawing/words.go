@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"plumbrule/rules/chart"
 )
@@ -107,16 +108,15 @@ func plain(text string) string {
 	}, text)), " ")
 }
 
-// isPlain tells a text of visible ASCII with single blanks between words, as most
-// are.
+// isPlain tells a text of printable letters with single blanks between words, as
+// most are.
 func isPlain(text string) bool {
-	before := byte(' ')
-	for i := range len(text) {
-		b := text[i]
-		if b < ' ' || b > '~' || b == ' ' && before == ' ' {
+	before := ' '
+	for _, r := range text {
+		if r == utf8.RuneError || !unicode.IsPrint(r) || r == ' ' && before == ' ' {
 			return false
 		}
-		before = b
+		before = r
 	}
 	return before != ' ' || text == ""
 }
