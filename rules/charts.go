@@ -53,20 +53,26 @@ type Restart struct {
 // ChartsOf returns the control charts of a device with their points, in the
 // order of their first check.
 func ChartsOf(set *records.Set, at time.Time, options Options, device string) []Series {
-	return ChartsThrough(set, at, options, device, nil)
+	return KnowledgeAt(set, at, options).Charts(device)
+}
+
+// Charts is [ChartsOf] by what was known.
+func (k *Knowledge) Charts(device string) []Series {
+	d := k.served(device)
+	if d == nil {
+		return nil
+	}
+	return d.series()
 }
 
 // ChartsThrough returns what ChartsOf does, with the settings of each chart
 // changed by look (nil for none): the same records seen through another chart.
 func ChartsThrough(set *records.Set, at time.Time, options Options, device string, look func(chart.Settings) chart.Settings) []Series {
-	if set.Site == nil || set.Site.Zone == nil || set.Devices[device] == nil {
-		return nil
+	k := KnowledgeAt(set, at, options)
+	if k.context != nil {
+		k.context.look = look
 	}
-	c := newContext(set, at, options)
-	c.look = look
-	d := c.newDevice(device)
-	d.service()
-	return d.series()
+	return k.Charts(device)
 }
 
 // charts reports control charts whose latest point signals. A chart that later

@@ -77,7 +77,7 @@ func (d *deviceContext) assess() {
 // add lists a reason with the effect the site's policy gives it.
 func (d *deviceContext) add(code, sentence string, quantities []records.Quantity, sources ...Source) {
 	d.out.Reasons = append(d.out.Reasons, Reason{
-		Code: code, Effect: d.policy.effect[code], Sentence: sentence, Quantities: quantities, Sources: sources,
+		Code: code, Effect: d.policy().effect[code], Sentence: sentence, Quantities: quantities, Sources: sources,
 	})
 }
 

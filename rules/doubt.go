@@ -54,7 +54,12 @@ type Doubt struct {
 // check by the same procedure that found the same feature good again. A device
 // or site that cannot be read has none.
 func Doubts(set *records.Set, at time.Time, options Options, device string) []Doubt {
-	d := trendContext(set, at, options, device)
+	return KnowledgeAt(set, at, options).Doubts(device)
+}
+
+// Doubts is [Doubts] by what was known.
+func (k *Knowledge) Doubts(device string) []Doubt {
+	d := k.served(device)
 	if d == nil {
 		return nil
 	}

@@ -57,7 +57,7 @@ type context struct {
 	zone      *time.Location
 	until     due.Policy
 	options   Options
-	policy    policy
+	policy    func() policy // looked up where there is a reason to weigh, which is seldom
 	artifacts map[string]*artifact
 	jobs      map[string][]*records.Job           // by device, corrected ones left out
 	cases     map[string][][]*records.CaseStep    // known steps of each case, by what it is about
@@ -120,7 +120,7 @@ func inParallel(n int, work func(int)) {
 
 func newContext(set *records.Set, at time.Time, options Options) *context {
 	c := &context{
-		set: set, at: at, zone: set.Site.Zone, options: options, policy: newPolicy(set.Site),
+		set: set, at: at, zone: set.Site.Zone, options: options, policy: sync.OnceValue(func() policy { return newPolicy(set.Site) }),
 		artifacts: map[string]*artifact{}, jobs: map[string][]*records.Job{}, cases: map[string][][]*records.CaseStep{}, broken: map[string][]records.Unreadable{}, until: due.Day, turn: &turn{},
 	}
 	if set.Site.Due.Until != "" {

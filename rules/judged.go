@@ -19,19 +19,24 @@ type Finding struct {
 // instant, whether or not later checks have taken its place as evidence. It
 // returns nil for a device or check that the set does not have.
 func JudgeCheck(set *records.Set, at time.Time, options Options, device, file string) []Finding {
-	if set.Site == nil || set.Site.Zone == nil || set.Devices[device] == nil {
+	return KnowledgeAt(set, at, options).JudgeCheck(device, file)
+}
+
+// JudgeCheck is [JudgeCheck] by what was known.
+func (k *Knowledge) JudgeCheck(device, file string) []Finding {
+	d := k.device(device)
+	if d == nil {
 		return nil
 	}
-	d := newContext(set, at, options).newDevice(device)
-	for _, k := range set.Checks[device] {
-		if k.File != file {
+	for _, check := range d.set.Checks[device] {
+		if check.File != file {
 			continue
 		}
-		b := d.basis(k)
-		out := make([]Finding, len(k.Readings))
-		for i := range k.Readings {
-			out[i].Reading = &k.Readings[i]
-			j, why := d.judge(&b, &k.Readings[i])
+		b := d.basis(check)
+		out := make([]Finding, len(check.Readings))
+		for i := range check.Readings {
+			out[i].Reading = &check.Readings[i]
+			j, why := d.judge(&b, &check.Readings[i])
 			if why.code == "" {
 				out[i].Judgement = j
 				continue

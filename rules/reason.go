@@ -25,10 +25,14 @@ type Source struct {
 // sortReasons puts the worst first; within one effect the order is that of the
 // catalogue, then that of finding.
 func (c *context) sortReasons(list []Reason) {
+	if len(list) < 2 {
+		return
+	}
+	rank := c.policy().rank
 	slices.SortStableFunc(list, func(a, b Reason) int {
 		return cmp.Or(
 			cmp.Compare(b.Effect.weight(), a.Effect.weight()),
-			cmp.Compare(c.policy.rank[a.Code], c.policy.rank[b.Code]),
+			cmp.Compare(rank[a.Code], rank[b.Code]),
 		)
 	})
 }

@@ -26,10 +26,15 @@ func (a *Acceptance) Covers(q records.Quantity) bool {
 // at an instant, by the day of the calibration; corrected ones are replaced by
 // their corrections. A set without a readable site gives none.
 func Acceptances(set *records.Set, at time.Time, options Options, subject string) []Acceptance {
-	if !hasSite(set) {
+	return KnowledgeAt(set, at, options).Acceptances(subject)
+}
+
+// Acceptances is [Acceptances] by what was known.
+func (k *Knowledge) Acceptances(subject string) []Acceptance {
+	if k.context == nil {
 		return nil
 	}
-	c := newContext(set, at, options)
+	c := k.context.apart()
 	v := c.viewOf(subject)
 	list, _, _ := c.acceptances(&v)
 	var out []Acceptance
@@ -61,10 +66,15 @@ type Reliance struct {
 // ReliedOn finds what a check made with an artifact at t relies on, by what
 // was known at an instant.
 func ReliedOn(set *records.Set, at time.Time, options Options, artifact string, t time.Time) Reliance {
-	if !hasSite(set) {
+	return KnowledgeAt(set, at, options).ReliedOn(artifact, t)
+}
+
+// ReliedOn is [ReliedOn] by what was known.
+func (k *Knowledge) ReliedOn(artifact string, t time.Time) Reliance {
+	if k.context == nil {
 		return Reliance{}
 	}
-	c := newContext(set, at, options)
+	c := k.context.apart()
 	a := c.artifacts[artifact]
 	if a == nil {
 		return Reliance{}
@@ -99,11 +109,15 @@ type LimitCalibration struct {
 // covers it, or several of one day, since nothing says which of them came last.
 // A device or site that cannot be read has none.
 func LimitCalibrations(set *records.Set, at time.Time, options Options, device string) []LimitCalibration {
-	if !hasSite(set) || set.Devices[device] == nil {
+	return KnowledgeAt(set, at, options).LimitCalibrations(device)
+}
+
+// LimitCalibrations is [LimitCalibrations] by what was known.
+func (k *Knowledge) LimitCalibrations(device string) []LimitCalibration {
+	d := k.served(device)
+	if d == nil {
 		return nil
 	}
-	d := newContext(set, at, options).newDevice(device)
-	d.service()
 	var out []LimitCalibration
 	for i := range d.record.Limits {
 		limit := &d.record.Limits[i]

@@ -116,7 +116,7 @@ func (d *deviceContext) decisions() []*records.Event {
 
 // excluded reports whether a limit may not be measured to at any length.
 func (d *deviceContext) excluded(s standing) bool {
-	limiting := func(code string) bool { return d.policy.effect[code] != Fit }
+	limiting := func(code string) bool { return d.policy().effect[code] != Fit }
 	switch {
 	case s.worst == nil:
 		if limiting("quantity-unproven") && !d.before[s.limit] || limiting("unproven-since-adjustment") && d.before[s.limit] {

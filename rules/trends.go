@@ -62,12 +62,7 @@ func TrendsOf(set *records.Set, at time.Time, options Options, device string, q 
 
 // trendContext prepares a device; it is nil where nothing can be derived.
 func trendContext(set *records.Set, at time.Time, options Options, device string) *deviceContext {
-	if set.Site == nil || set.Site.Zone == nil || set.Devices[device] == nil {
-		return nil
-	}
-	d := newContext(set, at, options).newDevice(device)
-	d.service()
-	return d
+	return KnowledgeAt(set, at, options).served(device)
 }
 
 func (d *deviceContext) trend(s *Series, q TrendQuestion) (Trend, error) {

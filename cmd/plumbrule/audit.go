@@ -107,7 +107,7 @@ func (e env) audit(cmd *cobra.Command, o *auditOptions, args []string) error {
 	if err != nil {
 		return notWritten(*o.into, err)
 	}
-	a, err := e.gather(ctx, o, args)
+	a, err := e.ground(ctx, o, args)
 	if err == nil {
 		err = a.write(ctx, folder, *o.pdf)
 	}
@@ -128,6 +128,9 @@ func (e env) audit(cmd *cobra.Command, o *auditOptions, args []string) error {
 func (e env) auditGaps(cmd *cobra.Command, o *auditOptions, args []string) error {
 	a, err := e.ground(cmd.Context(), o, args)
 	if err != nil {
+		return err
+	}
+	if err := a.settle(); err != nil {
 		return err
 	}
 	return e.gaps(cmd, a.judged, a.input(), *o.strict)

@@ -14,8 +14,9 @@ import (
 func (a *audited) traceGaps() pack.Section {
 	t := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "at"}, {Title: "gap"}, {Title: "what would mend it"}, {Title: "clause"}, {Title: "records"}}}
 	whole := 0
+	all := trace.Open(a.set, a.at, a.options, a.looks)
 	for _, d := range a.devices {
-		chain, err := trace.For(trace.Query{Set: a.set, At: a.at, Options: a.options, Subject: d.ID, Looked: a.looks})
+		chain, err := all.For(d.ID, "")
 		if err != nil {
 			t.Add(table.Text(d.ID), table.Text("device"), table.Word(err.Error(), table.Bad), table.Text(""), table.Text("6.5"), table.Text(""))
 			continue

@@ -1,12 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"runtime"
+	"io"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/drawing"
@@ -16,77 +14,55 @@ import (
 	"plumbrule/rules"
 )
 
-// deviceCharts are the control charts of a device, drawn.
+// deviceCharts are the control charts of a device, which are files of the pack.
 type deviceCharts struct {
-	series []rules.Series
-	drawn  [][]byte
+	drawn    []pack.Drawing
+	episodes [][]table.Cell // in which a chart signalled, a row each
 }
 
-// drawCharts computes and draws the charts of all devices.
-func (a *audited) drawCharts() error {
-	a.charts = make([]deviceCharts, len(a.devices))
-	fail := make([]error, len(a.devices))
-	next := make(chan int)
-	var wait sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		wait.Go(func() {
-			for i := range next {
-				fail[i] = a.drawDevice(i)
-			}
-		})
-	}
-	for i := range a.devices {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
-	for _, err := range fail {
+// drawCharts computes the charts of all devices, and draws each into the folder at once: together they are larger than all else
+// that is kept.
+func (a *audited) drawCharts(folder *pack.Folder) ([]deviceCharts, error) {
+	out := make([]deviceCharts, len(a.devices))
+	return out, sideBySide(len(a.devices), func(i int) error {
+		d := a.devices[i]
+		list, charts, err := pageData{a.judged}.charted(d.ID)
 		if err != nil {
 			return err
 		}
-	}
-	return nil
+		for n := range list {
+			name := fmt.Sprintf("charts/%03d-%02d.svg", i+1, n+1)
+			if err := folder.Add(name, func(w io.Writer) error {
+				return drawing.SVG(w, charts[n].picture, fmt.Sprintf("chart%d-%d", i+1, n+1))
+			}); err != nil {
+				return err
+			}
+			out[i].drawn = append(out[i].drawn, pack.Drawing{File: name, Alt: chartText(d, &list[n])})
+			out[i].episodes = append(out[i].episodes, a.episodes(d, &list[n])...)
+		}
+		return nil
+	})
 }
 
-func (a *audited) drawDevice(i int) error {
-	list, charts, err := pageData{a.judged}.charted(a.devices[i].ID)
-	if err != nil {
-		return err
+// chartText says what a chart shows.
+func chartText(d *rules.Device, x *rules.Series) string {
+	state := "in control at its last point"
+	if len(x.Signals) > 0 {
+		state = "out of control at its last point: " + signalText(x)
 	}
-	out := deviceCharts{series: list}
-	for n := range charts {
-		var svg bytes.Buffer
-		if err := drawing.SVG(&svg, charts[n].picture, fmt.Sprintf("chart%d-%d", i+1, n+1)); err != nil {
-			return err
-		}
-		out.drawn = append(out.drawn, svg.Bytes())
+	if x.Provisional {
+		state += "; limits provisional"
 	}
-	a.charts[i] = out
-	return nil
+	return fmt.Sprintf("Control chart of %s, %s %s by %s with %s: %s, %s.", d.ID, x.Quantity, x.Feature, x.Procedure, x.Artifact, counted(x.Points, "point"), state)
 }
 
 // chartSection shows the charts, a part a device.
-func (a *audited) chartSection() pack.Section {
+func (a *audited) chartSection(charts []deviceCharts) pack.Section {
 	s := pack.Section{ID: "charts", Title: "Control charts", Apart: true, Lead: []string{
 		"Errors of indication of every feature, by procedure and artifact, over all checks that are evidence. ISO/IEC 17025:2017, 7.7.1.",
 	}}
 	for i, d := range a.devices {
-		part := pack.Section{ID: fmt.Sprintf("charts-%d", i+1), Title: d.ID}
-		for n := range a.charts[i].series {
-			x := &a.charts[i].series[n]
-			caption := fmt.Sprintf("%s, %s %s by %s with %s", d.ID, x.Quantity, x.Feature, x.Procedure, x.Artifact)
-			state := "in control at its last point"
-			if len(x.Signals) > 0 {
-				state = "out of control at its last point: " + signalText(x)
-			}
-			if x.Provisional {
-				state += "; limits provisional"
-			}
-			part.Drawn = append(part.Drawn, pack.Drawing{
-				File: fmt.Sprintf("charts/%03d-%02d.svg", i+1, n+1), SVG: a.charts[i].drawn[n],
-				Alt: fmt.Sprintf("Control chart of %s: %s, %s.", caption, counted(x.Points, "point"), state),
-			})
-		}
+		part := pack.Section{ID: fmt.Sprintf("charts-%d", i+1), Title: d.ID, Drawn: charts[i].drawn}
 		if len(part.Drawn) == 0 {
 			part.Notes = []string{"It has no check that is evidence, and so no chart."}
 		}
@@ -103,12 +79,12 @@ func signalText(x *rules.Series) string {
 	return strings.Join(out, ", ")
 }
 
-// episodes lists the stretches in which a chart signalled, with what was done about each.
-func (a *audited) episodes() pack.Section {
+// episodeSection lists the stretches in which a chart signalled, with what was done about each.
+func episodeSection(charts []deviceCharts) pack.Section {
 	t := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "chart"}, {Title: "from"}, {Title: "to"}, {Title: "signals"}, {Title: "error", Unit: "µm", Align: table.Right}, {Title: "what was done"}}}
-	for i, d := range a.devices {
-		for n := range a.charts[i].series {
-			a.episodesOf(d, &a.charts[i].series[n], &t)
+	for i := range charts {
+		for _, cells := range charts[i].episodes {
+			t.Add(cells...)
 		}
 	}
 	return pack.Section{
@@ -118,7 +94,9 @@ func (a *audited) episodes() pack.Section {
 	}
 }
 
-func (a *audited) episodesOf(d *rules.Device, x *rules.Series, t *table.Table) {
+// episodes are the rows of one chart.
+func (a *audited) episodes(d *rules.Device, x *rules.Series) [][]table.Cell {
+	var out [][]table.Cell
 	points := x.Result.Points
 	for first := 0; first < len(points); first++ {
 		if len(points[first].Signals) == 0 {
@@ -146,9 +124,12 @@ func (a *audited) episodesOf(d *rules.Device, x *rules.Series, t *table.Table) {
 				worst = e
 			}
 		}
-		t.Add(table.Text(d.ID), table.Text(fmt.Sprintf("%s %s %s", x.Procedure, x.Artifact, x.Feature)), table.Text(a.day(from)), table.Text(a.day(to)),
-			table.Text(strings.Join(tests, "\n")), table.Number(fmt.Sprintf("%+.1f", worst), worst), a.answered(d, x, begin, last))
+		out = append(out, []table.Cell{
+			table.Text(d.ID), table.Text(fmt.Sprintf("%s %s %s", x.Procedure, x.Artifact, x.Feature)), table.Text(a.day(from)), table.Text(a.day(to)),
+			table.Text(strings.Join(tests, "\n")), table.Number(fmt.Sprintf("%+.1f", worst), worst), a.answered(d, x, begin, last),
+		})
 	}
+	return out
 }
 
 func (a *audited) day(t time.Time) string { return t.In(a.zone).Format("2006-01-02") }

@@ -27,7 +27,7 @@ func (a *audited) checkSection(d *rules.Device) pack.Section {
 		if !a.inPeriod(calendar.Of(k.Time, a.zone)) || !a.known(k.Entered) {
 			continue
 		}
-		for _, f := range rules.JudgeCheck(a.set, a.at, a.options, d.ID, k.File) {
+		for _, f := range a.knowledge.JudgeCheck(d.ID, k.File) {
 			cells := []table.Cell{table.Text(k.Time.In(a.zone).Format("2006-01-02 15:04")), table.Text(k.Procedure), table.Text(k.By), table.Text(fmt.Sprintf("%s, %s", k.Artifact, f.Reading.Feature))}
 			if f.Judgement == nil {
 				cells = append(cells, table.None(), table.None(), table.None(), table.Word("no evidence: "+f.Objection, table.Doubtful))

@@ -20,7 +20,7 @@ func (a *audited) doubtSection() pack.Section {
 	jobs := table.Table{Columns: []table.Column{{Title: "job"}, {Title: "customer"}, {Title: "device"}, {Title: "measured"}, {Title: "tolerance used up", Unit: "%", Align: table.Right}, {Title: "decision"}}}
 	for _, d := range a.devices {
 		var inside []rules.Doubt
-		for _, x := range rules.Doubts(a.set, a.at, a.options, d.ID) {
+		for _, x := range a.doubts[d.ID] {
 			if x.Until.IsZero() || !x.Until.Before(a.from.StartIn(a.zone)) {
 				inside = append(inside, x)
 			}

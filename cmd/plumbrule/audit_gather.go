@@ -31,24 +31,19 @@ type audited struct {
 	about   map[string]bool // their ids
 	all     bool
 
-	files  fs.FS          // the records
-	commit string         // that holds them as they are; empty: none
-	past   *pastOf        // nil: not known
-	charts []deviceCharts // by device
+	files  fs.FS   // the records
+	commit string  // that holds them as they are; empty: none
+	past   *pastOf // nil: not known, or not settled yet
 	looks  map[string]trace.Look
+
+	knowledge *rules.Knowledge         // at the instant
+	doubts    map[string][]rules.Doubt // of each device; nil: not looked for yet
+
+	behind func() (*pastOf, error) // waits for the past
 
 	cautions []string
 	into     string
 	count    int // files written
-}
-
-// gather finds all that a pack shows.
-func (e env) gather(ctx context.Context, o *auditOptions, args []string) (*audited, error) {
-	a, err := e.ground(ctx, o, args)
-	if err != nil {
-		return nil, err
-	}
-	return a, a.drawCharts()
 }
 
 // ground judges the records, reads their past and looks at the files they name.
@@ -78,17 +73,26 @@ func (e env) ground(ctx context.Context, o *auditOptions, args []string) (*audit
 			a.about[d.ID] = true
 		}
 	}
-	if err := e.standing(ctx, a); err != nil {
-		return nil, err
-	}
+	e.standing(ctx, a)
 	if a.looks, err = a.look(ctx); err != nil {
-		return nil, err
+		return nil, errors.Join(err, a.settle())
 	}
+	a.knowledge = rules.KnowledgeAt(a.set, a.at, a.options)
 	return a, nil
 }
 
-// standing finds out how sure the ground is that the pack stands on.
-func (e env) standing(ctx context.Context, a *audited) error {
+// findDoubts finds the times in doubt of every device.
+func (a *audited) findDoubts() {
+	lists := make([][]rules.Doubt, len(a.devices))
+	_ = sideBySide(len(lists), func(i int) error { lists[i] = a.knowledge.Doubts(a.devices[i].ID); return nil })
+	a.doubts = make(map[string][]rules.Doubt, len(lists))
+	for i, d := range a.devices {
+		a.doubts[d.ID] = lists[i]
+	}
+}
+
+// standing finds out how sure the ground is that the pack stands on, and begins to read the past.
+func (e env) standing(ctx context.Context, a *audited) {
 	var why string
 	a.commit, why = a.committed(ctx)
 	if a.commit == "" {
@@ -100,9 +104,12 @@ func (e env) standing(ctx context.Context, a *audited) error {
 	if a.options.Hindsight {
 		a.caution("Judged with hindsight: records entered after the instant about the time before it count. It is not what was known then.")
 	}
-	rev := orElse(a.commit, "HEAD")
-	a.files = a.repository.FS()
-	past, err := e.readPast(ctx, &historyFlags{rev: &rev, contains: new(string)})
+	a.behind = e.behind(ctx, a)
+}
+
+// settle waits for the past. Where it cannot be read, the pack says so; records that were asked for from the past are not had then.
+func (a *audited) settle() error {
+	past, err := a.behind()
 	switch {
 	case errors.Is(err, history.ErrNoGit), errors.Is(err, history.ErrNoCommits):
 		a.caution("The past of the records is not known: %s. Whether anything was changed after it was entered cannot be told.", err)
@@ -122,11 +129,46 @@ func (e env) standing(ctx context.Context, a *audited) error {
 			a.caution("%s in the git repository; they are not followed.", counted(n, "replaced object"))
 		}
 	}
-	if a.judged.commit == nil {
-		return nil
+	return nil
+}
+
+// behind finds the files that the records lie in, and begins to read their past: the function returned waits for it. Records that
+// are committed as they are need not be read from git a second time to know what they say.
+func (e env) behind(ctx context.Context, a *audited) func() (*pastOf, error) {
+	a.files = a.repository.FS()
+	if a.commit == "" {
+		return begun(func() (*pastOf, error) {
+			return e.readPast(ctx, &historyFlags{rev: new(string), contains: new(string)})
+		})
 	}
-	a.files, err = past.past.Records(ctx, a.judged.commit)
-	return pastFault(err)
+	past, tip, err := e.opened(ctx, a)
+	if err != nil {
+		return func() (*pastOf, error) { return nil, err }
+	}
+	return begun(func() (*pastOf, error) {
+		log, err := past.Log(ctx, tip)
+		return &pastOf{judged: a.judged, past: past, log: log}, pastFault(err)
+	})
+}
+
+// opened opens the git repository at the commit of the records.
+func (e env) opened(ctx context.Context, a *audited) (*history.Repository, *history.Commit, error) {
+	past, _, err := e.past(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	tip, err := past.Commit(ctx, a.commit)
+	if err != nil {
+		return nil, nil, pastFault(err)
+	}
+	if a.judged.commit != nil {
+		tree, err := past.Records(ctx, tip)
+		if err != nil {
+			return nil, nil, pastFault(err)
+		}
+		a.files, past.Folder = tree, tree.Folder()
+	}
+	return past, tip, nil
 }
 
 func (a *audited) caution(format string, args ...any) {
@@ -144,7 +186,7 @@ func countErrors(list []records.Diagnostic) (n int) {
 
 // input is what the clauses are answered from.
 func (a *audited) input() audit.Input {
-	in := audit.Input{Set: a.set, Assessment: a.assessment, Options: a.options, From: a.from.StartIn(a.zone), At: a.at, Looks: a.looks}
+	in := audit.Input{Set: a.set, Assessment: a.assessment, Options: a.options, Doubts: a.doubts, From: a.from.StartIn(a.zone), At: a.at, Looks: a.looks}
 	if a.past != nil {
 		in.Log = a.past.log
 	}
@@ -158,31 +200,13 @@ func (a *audited) input() audit.Input {
 
 // write writes everything into the folder.
 func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) error {
-	type copied struct {
-		left []pack.Left
-		err  error
+	copying := begun(func() ([]pack.Left, error) { return a.copyRecords(folder) }) // it waits for the disk while the rest reckons
+	r, err := a.reckon(folder)
+	left, notCopied := copying()
+	if err := errors.Join(err, notCopied); err != nil {
+		return err
 	}
-	copying := make(chan copied, 1)
-	go func() { // it waits for the disk while the rest reckons
-		left, err := a.copyRecords(folder)
-		copying <- copied{left, err}
-	}()
-	info, _ := debug.ReadBuildInfo()
-	facts := pack.Facts{
-		Form: 1, Site: a.set.Site.Name, At: a.stamp(), From: a.from.String(), Devices: []string{}, All: a.all, Hindsight: a.options.Hindsight,
-		Commit: a.commit, Version: madeBy(edition(info)), Cautions: append([]string{}, a.cautions...), RecordsIn: pack.RecordsFolder,
-	}
-	for _, d := range a.devices {
-		facts.Devices = append(facts.Devices, d.ID)
-	}
-	facts.Command = a.command()
-	page := a.page(facts)
-	records := <-copying
-	if records.err != nil {
-		return records.err
-	}
-	page.Facts.Left = records.left
-	page.Sections = append(page.Sections, a.recordSection(page.Facts))
+	page := a.page(a.facts(left), r)
 	if err := page.Write(folder); err != nil {
 		return err
 	}
@@ -190,7 +214,7 @@ func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) erro
 		return nil
 	}
 	var html strings.Builder
-	if err := page.HTML(&html, true); err != nil {
+	if err := page.HTML(&html, folder.Read); err != nil {
 		return err
 	}
 	printed, err := browser.PDF(ctx, html.String())
@@ -198,6 +222,19 @@ func (a *audited) write(ctx context.Context, folder *pack.Folder, pdf bool) erro
 		return unreadable(err.Error(), "leave out --pdf, and print index.html", err)
 	}
 	return folder.AddUnlisted("audit.pdf", func(w io.Writer) error { _, err := w.Write(printed); return err })
+}
+
+// facts are what the pack says of itself.
+func (a *audited) facts(left []pack.Left) pack.Facts {
+	info, _ := debug.ReadBuildInfo()
+	facts := pack.Facts{
+		Form: 1, Site: a.set.Site.Name, At: a.stamp(), From: a.from.String(), Devices: []string{}, All: a.all, Hindsight: a.options.Hindsight,
+		Commit: a.commit, Command: a.command(), Version: madeBy(edition(info)), Cautions: append([]string{}, a.cautions...), Left: left, RecordsIn: pack.RecordsFolder,
+	}
+	for _, d := range a.devices {
+		facts.Devices = append(facts.Devices, d.ID)
+	}
+	return facts
 }
 
 // stamp is the instant as it stands in the pack and in its command.

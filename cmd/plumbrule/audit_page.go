@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"sync"
@@ -15,25 +16,44 @@ import (
 const auditCaution = "This pack shows what the records say, and no more than they say. It supports the judgement of a competent person and does not replace " +
 	"it: the laboratory's own procedures, the standards themselves, local codes and licensed practice come first, above all where people's safety hangs on a measurement."
 
-// page puts the pack's page together, but for what is said of the records themselves.
-func (a *audited) page(facts pack.Facts) *pack.Page {
+// reckoned is what takes long to find out.
+type reckoned struct {
+	charts       []deviceCharts
+	over         *overTime
+	doubts, gaps pack.Section
+	findings     []audit.Finding
+	answers      []audit.Answer
+}
+
+// reckon finds it out, what needs the past at the end. The charts are drawn into the folder.
+func (a *audited) reckon(folder *pack.Folder) (*reckoned, error) {
+	var r reckoned
+	var err error
+	if r.charts, err = a.drawCharts(folder); err != nil {
+		return nil, errors.Join(err, a.settle())
+	}
+	a.findDoubts()
+	var wait sync.WaitGroup // each of these looks at every check
+	wait.Go(func() { r.over, r.doubts, r.gaps = a.overTime(), a.doubtSection(), a.traceGaps() })
+	if err = a.settle(); err == nil {
+		in := a.input()
+		r.findings = audit.Findings(in)
+		r.answers = audit.Answers(in, r.findings)
+	}
+	wait.Wait()
+	return &r, err
+}
+
+// page puts the pack's page together.
+func (a *audited) page(facts pack.Facts, r *reckoned) *pack.Page {
 	p := &pack.Page{Facts: facts, Title: "Measuring equipment: records for audit", Caution: auditCaution}
 	if len(a.devices) == 1 {
 		p.Title = "Measuring equipment: records of " + a.devices[0].ID
 	}
 	p.Period = fmt.Sprintf("%s to %s, as judged for %s", a.from, a.assessment.Today, a.at.In(a.zone).Format("2006-01-02 15:04:05 MST"))
-	in := a.input()
-	var findings []audit.Finding
-	var answers []audit.Answer
-	var over *overTime
-	var doubts, gaps pack.Section
-	var wait sync.WaitGroup // each of these looks at every check
-	wait.Go(func() { findings = audit.Findings(in); answers = audit.Answers(in, findings) })
-	wait.Go(func() { over, doubts, gaps = a.overTime(), a.doubtSection(), a.traceGaps() })
-	wait.Wait()
 	p.Sections = []pack.Section{
-		a.summary(answers, findings, over), clauseSection(answers), findingSection(findings), a.register(), a.timeSection(over), a.chartSection(),
-		a.episodes(), doubts, a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(over.judged), gaps,
+		a.summary(r.answers, r.findings, r.over), clauseSection(r.answers), findingSection(r.findings), a.register(), a.timeSection(r.over), a.chartSection(r.charts),
+		episodeSection(r.charts), r.doubts, a.corrections(), a.rewritings(), a.ruleSection(), a.uncertainties(), a.intervals(r.over.judged), r.gaps,
 	}
 	if len(a.devices) == 1 {
 		for i := range p.Sections { // which are short then
@@ -41,7 +61,8 @@ func (a *audited) page(facts pack.Facts) *pack.Page {
 		}
 		p.Sections = append(p.Sections, a.checkSection(a.devices[0]))
 	}
-	p.Files = []pack.Table{findingTable(findings)}
+	p.Sections = append(p.Sections, a.recordSection(facts))
+	p.Files = []pack.Table{findingTable(r.findings)}
 	p.Standing = a.standingSections(facts)
 	return p
 }

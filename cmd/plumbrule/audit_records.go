@@ -43,13 +43,20 @@ func (a *audited) copyRecords(folder *pack.Folder) ([]pack.Left, error) {
 	if err != nil {
 		return nil, unreadable("the records cannot be listed: "+plainCause(err), "look at their permissions", err)
 	}
-	for _, name := range names {
-		if err := folder.Add(path.Join(pack.RecordsFolder, name), func(w io.Writer) error { return a.copyFile(w, name) }); err != nil {
-			return nil, unreadable(fmt.Sprintf("%s: not copied: %s", name, plainCause(err)), "look at the file and at the room on the disk", err)
+	if err := sideBySide(len(names), func(i int) error {
+		if err := a.copyFile(folder, names[i]); err != nil {
+			return unreadable(fmt.Sprintf("%s: not copied: %s", names[i], plainCause(err)), "look at the file and at the room on the disk", err)
 		}
+		return nil
+	}); err != nil {
+		return nil, err
+	}
+	copied := map[string]bool{}
+	for _, name := range names {
+		copied[name] = true
 	}
 	for _, f := range attachments {
-		if slices.Contains(names, f.File) {
+		if copied[f.File] {
 			continue
 		}
 		look := a.looks[trace.FileKey(f)]
@@ -61,7 +68,7 @@ func (a *audited) copyRecords(folder *pack.Folder) ([]pack.Left, error) {
 			why = fmt.Sprintf("larger than %d MiB", mostCopied>>20)
 		}
 		if why == "" {
-			err := folder.Add(path.Join(pack.RecordsFolder, f.File), func(w io.Writer) error { return a.copyFile(w, f.File) })
+			err := a.copyFile(folder, f.File)
 			if err == nil {
 				continue
 			}
@@ -72,14 +79,17 @@ func (a *audited) copyRecords(folder *pack.Folder) ([]pack.Left, error) {
 	return left, nil
 }
 
-func (a *audited) copyFile(w io.Writer, name string) error {
-	f, err := a.files.Open(name)
-	if err != nil {
+// copyFile puts a file of the records into the folder.
+func (a *audited) copyFile(folder *pack.Folder, name string) error {
+	return folder.Add(path.Join(pack.RecordsFolder, name), func(w io.Writer) error {
+		f, err := a.files.Open(name)
+		if err != nil {
+			return err
+		}
+		defer func() { _ = f.Close() }()
+		_, err = io.Copy(w, f)
 		return err
-	}
-	defer func() { _ = f.Close() }()
-	_, err = io.Copy(w, f)
-	return err
+	})
 }
 
 // uses tells whether the pack needs a record: that of a device it is about, or one that belongs to no device alone.

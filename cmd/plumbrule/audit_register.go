@@ -98,7 +98,7 @@ func (a *audited) certificateSection() pack.Section {
 		if !a.all && !a.about[subject] && !a.reliesOn(subject) {
 			continue
 		}
-		for _, x := range rules.Acceptances(a.set, a.at, a.options, subject) {
+		for _, x := range a.knowledge.Acceptances(subject) {
 			c := x.Certificate
 			review := table.Word("none", table.Bad)
 			if x.Outcome != "" {

@@ -123,7 +123,7 @@ func (j *judged) committed(ctx context.Context) (commit, whyNot string) {
 	case err != nil:
 		return "", "there is no commit yet"
 	}
-	pending, err := j.repository.Uncommitted(ctx, recordPaths()...)
+	pending, err := j.uncommitted(ctx)
 	switch {
 	case err != nil:
 		return "", "it is not known whether the records are committed: " + err.Error()

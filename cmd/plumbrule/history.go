@@ -126,11 +126,7 @@ func (e env) readPast(ctx context.Context, o *historyFlags) (*pastOf, error) {
 	if err != nil {
 		return nil, err
 	}
-	rev := *o.rev
-	if rev == "" {
-		rev = "HEAD"
-	}
-	tip, err := past.Commit(ctx, rev)
+	tip, err := past.Commit(ctx, orElse(*o.rev, "HEAD"))
 	if err != nil {
 		return nil, pastFault(err)
 	}

@@ -43,6 +43,22 @@ type judged struct {
 	options     rules.Options
 	assessment  *rules.Assessment
 	commit      *history.Commit // whose records these are; nil: they are those of the folder as it is
+	pends       *pends          // what git said of the folder; nil: it was not asked yet
+}
+
+// pends is which records git does not have as they are, or why that is not known.
+type pends struct {
+	list []repository.Pending
+	err  error
+}
+
+// uncommitted lists the records that git does not have as they are. Git is asked once.
+func (j *judged) uncommitted(ctx context.Context) ([]repository.Pending, error) {
+	if j.pends == nil {
+		list, err := j.repository.Uncommitted(ctx, recordPaths()...)
+		j.pends = &pends{list, err}
+	}
+	return j.pends.list, j.pends.err
 }
 
 // open finds the folder of records at -C and loads it. Dates after future are reported as such; the zero time reports none.
@@ -149,7 +165,7 @@ func (e env) pending(ctx context.Context, j *judged) {
 		fmt.Fprintf(e.Stderr, "plumbrule: note: these are the records of commit %s, not the files in the folder\n", commitText(j.commit, zoneOf(j.set)))
 		return
 	}
-	list, err := j.repository.Uncommitted(ctx, recordPaths()...)
+	list, err := j.uncommitted(ctx)
 	switch {
 	case errors.Is(err, repository.ErrNoGit):
 		return

@@ -24,7 +24,11 @@ type Doubt struct {
 // without one, those earlier than a commit they build on, and those earlier than
 // when a record that they added says it was entered.
 func (l *Log) Doubts(set *records.Set) []Doubt {
-	var out []Doubt
+	type numbered struct {
+		Doubt
+		commit int
+	}
+	var found []numbered
 	number := make(map[string]int, len(l.Commits))
 	for i := range l.Commits {
 		number[l.Commits[i].ID] = i
@@ -32,12 +36,12 @@ func (l *Log) Doubts(set *records.Set) []Doubt {
 	for i := range l.Commits {
 		c := &l.Commits[i]
 		if c.CommitTime.IsZero() {
-			out = append(out, Doubt{Commit: c, NoTime: true})
+			found = append(found, numbered{Doubt{Commit: c, NoTime: true}, i})
 			continue
 		}
 		for _, id := range c.Parents {
 			if n, known := number[id]; known && c.CommitTime.Before(l.Commits[n].CommitTime) {
-				out = append(out, Doubt{Commit: c, Parent: &l.Commits[n]})
+				found = append(found, numbered{Doubt{Commit: c, Parent: &l.Commits[n]}, i})
 			}
 		}
 	}
@@ -47,12 +51,16 @@ func (l *Log) Doubts(set *records.Set) []Doubt {
 			return
 		}
 		if c := l.Commit(f.First()); !c.CommitTime.IsZero() && stated.After(c.CommitTime) {
-			out = append(out, Doubt{Commit: c, File: file, Stated: stated})
+			found = append(found, numbered{Doubt{Commit: c, File: file, Stated: stated}, f.First().Commit})
 		}
 	})
-	slices.SortStableFunc(out, func(a, b Doubt) int {
-		return cmp.Or(cmp.Compare(number[b.Commit.ID], number[a.Commit.ID]), strings.Compare(a.File, b.File))
+	slices.SortStableFunc(found, func(a, b numbered) int {
+		return cmp.Or(cmp.Compare(b.commit, a.commit), strings.Compare(a.File, b.File))
 	})
+	out := make([]Doubt, len(found))
+	for i := range found {
+		out[i] = found[i].Doubt
+	}
 	return out
 }
 

@@ -39,22 +39,12 @@ func (f *finder) alone(id string) *records.Set {
 	return &out
 }
 
-// ofJob is the set of records that bear on what a job was measured with.
-func (f *finder) ofJob(j *records.Job) *records.Set {
-	if len(j.Devices) != 1 {
-		return f.Set
-	}
-	out := *f.alone(j.Devices[0])
-	out.Jobs = []*records.Job{j}
-	return &out
-}
-
 // acceptances are the certificates of a device or an artifact with what came of
 // their reviews.
 func (f *finder) acceptances(id string) []rules.Acceptance {
 	list, known := f.reviews[id]
 	if !known {
-		list = rules.Acceptances(f.alone(id), f.At, f.Options, id)
+		list = f.knowledge.Acceptances(id)
 		f.reviews[id] = list
 	}
 	return list

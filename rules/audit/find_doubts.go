@@ -12,12 +12,20 @@ import (
 // nothing was done about it.
 func (f *finder) doubted(id string) {
 	cases := f.casesOf(id)
-	for _, d := range rules.Doubts(f.alone(id), f.At, f.Options, id) {
+	for _, d := range f.doubtsOf(id) {
 		past := !f.within(d.Found) && !d.Until.IsZero() && d.Until.Before(f.From)
 		if !past && answering(cases, &d) == nil {
 			f.unanswered(id, &d)
 		}
 	}
+}
+
+// doubtsOf are the times in which results of a device are in doubt.
+func (f *finder) doubtsOf(id string) []rules.Doubt {
+	if f.Doubts != nil {
+		return f.Doubts[id]
+	}
+	return f.knowledge.Doubts(id)
 }
 
 func (f *finder) unanswered(id string, d *rules.Doubt) {

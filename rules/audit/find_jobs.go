@@ -11,14 +11,10 @@ import (
 // jobs reports the jobs of the period measured with devices that are not listed
 // or were not fit at the time.
 func (f *finder) jobs() {
+	all := trace.Open(f.Set, f.At, f.Options, nil)
 	for _, j := range f.jobsLookedAt() {
-		chain, err := trace.For(trace.Query{Set: f.ofJob(j), At: f.At, Options: f.Options, Subject: j.File})
-		if err != nil {
-			continue
-		}
-		for _, g := range chain.Gaps() {
-			s := chain.Steps[g.Step]
-			if s.Kind == trace.Device && !f.looksAt(s.Name) && f.Set.Devices[s.Name] != nil {
+		for _, g := range all.UsedFor(j) {
+			if !f.looksAt(g.Device) && f.Set.Devices[g.Device] != nil {
 				continue
 			}
 			if slices.ContainsFunc(g.Gap.Sources, f.unusable) {

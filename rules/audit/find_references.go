@@ -22,7 +22,7 @@ func (f *finder) references() {
 
 func (f *finder) reference(id string, k *records.Check) {
 	source := rules.Source{File: k.File}
-	r := f.relied(k)
+	r := f.knowledge.ReliedOn(k.Artifact, k.Time)
 	if r.Artifact == nil {
 		return // said as a record that cannot be used
 	}
@@ -46,9 +46,4 @@ func (f *finder) reference(id string, k *records.Check) {
 		f.add("superseded-reference-used", id, fmt.Sprintf("checked with %s by certificate %s of %s, when %s of %s had come on %s",
 			k.Artifact, r.Certificate.Number, r.Certificate.Date, c.Number, c.Date, c.Received), source, rules.Source{File: c.File})
 	}
-}
-
-// relied is what a check relied on.
-func (f *finder) relied(k *records.Check) rules.Reliance {
-	return rules.ReliedOn(f.alone(k.Artifact), f.At, f.Options, k.Artifact, k.Time)
 }

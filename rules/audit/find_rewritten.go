@@ -16,11 +16,15 @@ func (f *finder) rewritten() {
 		return
 	}
 	for _, file := range f.Log.Files {
+		rewritten := file.Rewritten()
+		if len(rewritten) == 0 {
+			continue
+		}
 		subject, evidence := f.evidenceIn(file.Path)
 		if !evidence {
 			continue
 		}
-		for _, c := range file.Rewritten() {
+		for _, c := range rewritten {
 			commit := f.Log.Commit(&c)
 			if commit == nil || !commit.CommitTime.IsZero() && !f.within(commit.CommitTime) {
 				continue

@@ -16,7 +16,7 @@ import (
 func (f *finder) signals(id string) {
 	features := map[*records.Check][]string{}
 	var begun []*records.Check
-	for _, s := range rules.ChartsOf(f.alone(id), f.At, f.Options, id) {
+	for _, s := range f.knowledge.Charts(id) {
 		if s.Provisional {
 			continue // limits that rest on too few points are not acted on
 		}

@@ -16,14 +16,15 @@ import (
 type finder struct {
 	Input
 
-	known   *records.Set // what was known at the instant, corrected records left out
-	zone    *time.Location
-	rank    map[string]int // of codes
-	codes   []Code
-	out     []Finding
-	said    map[[3]string]int             // where a finding stands in out
-	sets    map[string]*records.Set       // see alone
-	reviews map[string][]rules.Acceptance // of each subject
+	known     *records.Set // what was known at the instant, corrected records left out
+	knowledge *rules.Knowledge
+	zone      *time.Location
+	rank      map[string]int // of codes
+	codes     []Code
+	out       []Finding
+	said      map[[3]string]int             // where a finding stands in out
+	sets      map[string]*records.Set       // see alone
+	reviews   map[string][]rules.Acceptance // of each subject
 
 	devices   []string // looked at, sorted
 	artifacts []string // looked at, sorted
@@ -40,7 +41,7 @@ func newFinder(in Input) *finder {
 	for i, c := range f.codes {
 		f.rank[c.ID] = i
 	}
-	f.known = knownBy(in)
+	f.known, f.knowledge = knownBy(in), rules.KnowledgeAt(in.Set, in.At, in.Options)
 	f.choose()
 	return f
 }

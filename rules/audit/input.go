@@ -15,6 +15,10 @@ type Input struct {
 	Assessment *rules.Assessment // at At, with Options; nil: drawn from the set
 	Options    rules.Options
 
+	// Doubts are the times in doubt of each device, at At with Options; nil: found
+	// in the set.
+	Doubts map[string][]rules.Doubt
+
 	// From and At are the first and last instant of the period. What happened
 	// outside it is not a finding, but for what still stands at its end.
 	From, At time.Time

@@ -11,7 +11,7 @@ import (
 // Values to the digits given, recomputed independently.
 func TestGuardFactorOfNarrowLimits(t *testing.T) {
 	tests := []struct{ width, factor float64 }{
-		{10, 1.6449}, {6, 1.6449}, {5, 1.6488}, {4.5, 1.6677}, {4, 1.7962}, {3.92, 1.9539},
+		{80, 1.6449}, {12, 1.6449}, {11.99, 1.6449}, {10, 1.6449}, {6, 1.6449}, {5, 1.6488}, {4.5, 1.6677}, {4, 1.7962}, {3.92, 1.9539},
 	}
 	for _, tt := range tests {
 		d := decide(t, conformity.Case{ErrorUM: 0, MPEUM: tt.width / 2, Rule: conformity.ISO14253, Uncertainty: conformity.Standard(1)})

@@ -16,15 +16,15 @@ func (b *builder) artifactAsked(a *records.Artifact) error {
 	var features, known []string
 	for i := range a.Features {
 		known = append(known, a.Features[i].Name)
-		if b.Feature == "" || a.Features[i].Name == b.Feature {
+		if b.feature == "" || a.Features[i].Name == b.feature {
 			features = append(features, a.Features[i].Name)
 		}
 	}
 	if len(features) == 0 {
-		return &Error{What: fmt.Sprintf("artifact %s has no feature %q", a.ID, b.Feature), Mend: "name one of: " + listed(known...), Known: known}
+		return &Error{What: fmt.Sprintf("artifact %s has no feature %q", a.ID, b.feature), Mend: "name one of: " + listed(known...), Known: known}
 	}
-	k := &records.Check{Artifact: a.ID, Time: b.At, Entered: b.At}
-	r := rules.ReliedOn(b.set, b.At, b.options, a.ID, b.At)
+	k := &records.Check{Artifact: a.ID, Time: b.at, Entered: b.at}
+	r := b.knowledge.ReliedOn(a.ID, b.at)
 	if r.Artifact == nil {
 		r.Artifact = a // the site cannot be read
 	}
@@ -109,7 +109,7 @@ func (b *builder) uncovered(r rules.Reliance, k *records.Check, feature string) 
 	if f == nil {
 		return fmt.Sprintf("%s has no feature %q", k.Artifact, feature)
 	}
-	for _, a := range rules.Acceptances(b.set, b.At, b.options, k.Artifact) {
+	for _, a := range b.knowledge.Acceptances(k.Artifact) {
 		if a.Certificate == cert && !a.Covers(f.Quantity) {
 			return fmt.Sprintf("it was not accepted for %s", f.Quantity)
 		}
@@ -120,7 +120,7 @@ func (b *builder) uncovered(r rules.Reliance, k *records.Check, feature string) 
 // notInForce puts below a step the certificates of its subject, of calibrations
 // after a day, that are there and were not in force at an instant.
 func (b *builder) notInForce(s *Step, subject string, since calendar.Date, t time.Time) {
-	for _, a := range rules.Acceptances(b.set, b.At, b.options, subject) {
+	for _, a := range b.knowledge.Acceptances(subject) {
 		code, why := "", ""
 		switch {
 		case !since.IsZero() && !a.Certificate.Date.After(since):

@@ -23,7 +23,7 @@ func (b *builder) certificate(above *Step, cert *records.Certificate) *Step {
 	source := rules.Source{File: cert.File}
 	s.from(source)
 	s.say("of %s, calibrated on %s", cert.Subject, cert.Date)
-	for _, a := range rules.Acceptances(b.set, b.At, b.options, cert.Subject) {
+	for _, a := range b.knowledge.Acceptances(cert.Subject) {
 		if a.Certificate != cert || a.From.IsZero() {
 			continue
 		}
@@ -93,7 +93,7 @@ func (b *builder) calibrations(s *Step, d *rules.Device, limits []*records.Limit
 	if plan.NotRequired != "" {
 		s.say("no calibration is required: %s", plan.NotRequired)
 	}
-	for _, c := range rules.LimitCalibrations(b.set, at, b.options, d.ID) {
+	for _, c := range b.knownAt(d.ID, at).LimitCalibrations(d.ID) {
 		if !slices.Contains(limits, c.Limit) {
 			continue
 		}

@@ -20,8 +20,8 @@ func (b *builder) checkAsked(k *records.Check) error {
 	for i := range k.Readings {
 		known = append(known, k.Readings[i].Feature)
 	}
-	if b.Feature != "" && !slices.Contains(known, b.Feature) {
-		return &Error{What: fmt.Sprintf("the check has no reading of feature %q", b.Feature), Mend: "name one of: " + listed(known...), Known: known}
+	if b.feature != "" && !slices.Contains(known, b.feature) {
+		return &Error{What: fmt.Sprintf("the check has no reading of feature %q", b.feature), Mend: "name one of: " + listed(known...), Known: known}
 	}
 	var limits []*records.Limit
 	if !b.judging() || b.set.Devices[k.Device] == nil {
@@ -89,11 +89,11 @@ func (b *builder) scans(s *Step, k *records.Check) {
 // their reference values come from.
 func (b *builder) check(above *Step, k *records.Check, matters func(*records.Limit, records.Quantity) bool) *Step {
 	s := b.checkStep(above, k)
-	r := rules.ReliedOn(b.set, b.At, b.options, k.Artifact, k.Time)
+	r := b.knowledge.ReliedOn(k.Artifact, k.Time)
 	var features []string
-	for _, f := range rules.JudgeCheck(b.set, b.At, b.options, k.Device, k.File) {
+	for _, f := range b.knowledge.JudgeCheck(k.Device, k.File) {
 		name := f.Reading.Feature
-		if b.Feature != "" && above == nil && name != b.Feature {
+		if b.feature != "" && above == nil && name != b.feature {
 			continue
 		}
 		var limit *records.Limit

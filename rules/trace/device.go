@@ -20,7 +20,7 @@ func (b *builder) deviceAsked(d *records.Device) error {
 	for i := range d.Limits {
 		l := &d.Limits[i]
 		known = append(known, string(l.Quantity))
-		if b.Feature != "" && string(l.Quantity) != b.Feature {
+		if b.feature != "" && string(l.Quantity) != b.feature {
 			continue
 		}
 		over, upTo := l.Range()
@@ -36,25 +36,21 @@ func (b *builder) deviceAsked(d *records.Device) error {
 		}
 		needs = append(needs, n)
 	}
-	if b.Feature != "" && len(needs) == 0 {
-		return &Error{What: fmt.Sprintf("device %s has no limit for a quantity %q", d.ID, b.Feature), Mend: "name one of: " + listed(known...), Known: known}
+	if b.feature != "" && len(needs) == 0 {
+		return &Error{What: fmt.Sprintf("device %s has no limit for a quantity %q", d.ID, b.feature), Mend: "name one of: " + listed(known...), Known: known}
 	}
-	b.device(nil, d, needs, b.At, b.At)
+	b.device(nil, d, needs, b.at, b.at)
 	return nil
 }
 
 // device puts a device below a step, or at the top, with what showed at the
 // end of a time that it kept its limits for what is needed of it.
 func (b *builder) device(above *Step, d *records.Device, needs []need, from, to time.Time) {
-	s := b.identity(above, d)
-	states := b.states(d.ID, from, to)
-	if len(states) == 0 || !b.judging() {
-		s.gap("step-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
+	s, last := b.through(above, d, needs, from, to)
+	if last == nil {
 		return
 	}
-	last := states[len(states)-1].device
 	s.say("%s", listed(prefixed("firmware", last.Service.Firmware), prefixed("at", last.Service.Location)))
-	b.notFit(s, states, needs)
 	var limits []*records.Limit
 	for _, n := range needs {
 		limit := d.LimitFor(n.quantity, n.lengthMM)
@@ -72,6 +68,20 @@ func (b *builder) device(above *Step, d *records.Device, needs []need, from, to 
 	for _, n := range needs {
 		b.shown(s, last, d.LimitFor(n.quantity, n.lengthMM), n)
 	}
+}
+
+// through puts a device below a step, or at the top, with a gap for each way in
+// which it was not allowed to measure what is needed of it from one instant to
+// another, and returns how it stood at the end; nil: nothing can be judged.
+func (b *builder) through(above *Step, d *records.Device, needs []need, from, to time.Time) (*Step, *rules.Device) {
+	s := b.identity(above, d)
+	states := b.states(d.ID, from, to)
+	if len(states) == 0 || !b.judging() {
+		s.gap("step-unreadable", "the site's settings cannot be read, and nothing can be judged", rules.Source{File: records.SiteFile})
+		return s, nil
+	}
+	b.notFit(s, states, needs)
+	return s, states[len(states)-1].device
 }
 
 func (b *builder) judging() bool { return b.set.Site != nil && b.set.Site.Zone != nil }

@@ -22,10 +22,10 @@ type need struct {
 // job follows what a job rests on: for each of its devices what showed, on the
 // job's last day, that the limit of each quantity was kept.
 func (b *builder) job(j *records.Job) error {
-	if b.day(b.At).Before(j.Begin) {
-		return &Error{What: fmt.Sprintf("job %s begins on %s: by %s nothing of it was measured", j.ID, j.Begin, b.day(b.At)), Mend: "ask for an instant after it"}
+	if b.day(b.at).Before(j.Begin) {
+		return &Error{What: fmt.Sprintf("job %s begins on %s: by %s nothing of it was measured", j.ID, j.Begin, b.day(b.at)), Mend: "ask for an instant after it"}
 	}
-	needs, measured, err := needsOf(j, b.Feature)
+	needs, measured, err := needsOf(j, b.feature)
 	if err != nil {
 		return err
 	}
@@ -51,8 +51,7 @@ func (b *builder) job(j *records.Job) error {
 			b.unlisted(s, j, id)
 			continue
 		}
-		own := slices.DeleteFunc(slices.Clone(needs), func(n need) bool { return d.LimitFor(n.quantity, n.lengthMM) == nil })
-		b.device(s, d, own, b.endOf(j.Begin), b.endOf(j.End))
+		b.device(s, d, within(d, needs), b.endOf(j.Begin), b.endOf(j.End))
 	}
 	for i, n := range needs {
 		has := func(id string) bool {
@@ -110,7 +109,7 @@ func (b *builder) doubted(s *Step, j *records.Job, needs []need) {
 			continue
 		}
 		b.doubtedSince(s, j, id)
-		states := b.states(id, b.At, b.At)
+		states := b.now(id)
 		if len(states) == 0 {
 			continue
 		}
@@ -129,7 +128,7 @@ func (b *builder) doubted(s *Step, j *records.Job, needs []need) {
 func (b *builder) doubtedSince(s *Step, j *records.Job, id string) {
 	events := b.set.Events[id]
 	for _, e := range events {
-		if e.Kind != records.Doubt || e.Time.After(b.At) || !b.day(e.Time).After(j.End) || e.Since.After(j.End) {
+		if e.Kind != records.Doubt || e.Time.After(b.at) || !b.day(e.Time).After(j.End) || e.Since.After(j.End) {
 			continue
 		}
 		if corrected(events, e.File, func(r *records.Event) (string, string) { return r.File, r.Amends }) == "" {

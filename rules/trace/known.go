@@ -35,13 +35,6 @@ func kept[R any](list []R, known func(R) bool) []R {
 	return slices.DeleteFunc(slices.Clone(list), func(r R) bool { return !known(r) })
 }
 
-// alone is the set with one device in it: nothing else need be judged.
-func (b *builder) alone(device string) *records.Set {
-	out := *b.set
-	out.Devices = map[string]*records.Device{device: b.set.Devices[device]}
-	return &out
-}
-
 // corrected returns the record of a list that corrects one, or nothing.
 func corrected[R any](list []R, file string, name func(R) (file, amends string)) string {
 	for _, r := range list {

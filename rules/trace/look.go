@@ -44,7 +44,7 @@ func (b *builder) file(above *Step, a *records.Attachment, source rules.Source) 
 	if !known {
 		b.chain.Files = append(b.chain.Files, *a)
 	}
-	l := b.Looked[key]
+	l := b.looked[key]
 	if l.State == Same {
 		s.say("there, and the one recorded")
 		return

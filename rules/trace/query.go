@@ -41,16 +41,13 @@ func (e *Error) Error() string { return e.What }
 // For follows the chain of what the query asks about. An [*Error] says that
 // there is nothing of that name, or several things, or no such feature.
 func For(q Query) (*Chain, error) {
-	b := &builder{
-		Query: q, set: q.Set, zone: time.UTC, chain: &Chain{}, index: map[string]int{}, options: rules.Options{Hindsight: true},
-	}
-	if !q.Options.Hindsight {
-		b.set = knownBy(q.Set, q.At)
-	}
-	if s := q.Set.Site; s != nil && s.Zone != nil {
-		b.zone = s.Zone
-	}
-	subject, err := b.find(q.Subject)
+	return Open(q.Set, q.At, q.Options, q.Looked).For(q.Subject, q.Feature)
+}
+
+// For is [For] about a subject, and of it a feature, see [Query].
+func (r *Records) For(name, feature string) (*Chain, error) {
+	b := r.builder(feature)
+	subject, err := b.find(name)
 	if err != nil {
 		return nil, err
 	}
@@ -61,17 +58,17 @@ func For(q Query) (*Chain, error) {
 	return b.chain, nil
 }
 
-// builder is a chain in progress. Everything is judged with hindsight over the
-// records that were known: what was entered later about the time of a figure
-// bears on it.
+// builder is a chain in progress.
 type builder struct {
-	Query
+	*Records
 
-	set     *records.Set
-	options rules.Options
-	zone    *time.Location
+	feature string
 	chain   *Chain
 	index   map[string]int // of steps by what they are about
+}
+
+func (r *Records) builder(feature string) *builder {
+	return &builder{Records: r, feature: feature, chain: &Chain{}, index: map[string]int{}}
 }
 
 // subject is what a name means: one of these.
@@ -122,10 +119,12 @@ func (b *builder) find(name string) (subject, error) {
 			add(subject{device: d}, d.File)
 		}
 	}
-	for _, id := range sortedKeys(b.set.Checks) {
-		for _, k := range b.set.Checks[id] {
-			if is("", k.File) {
-				add(subject{check: k}, k.File)
+	if strings.Contains(plain, "/") { // only a path names a check, and there are many checks
+		for _, id := range sortedKeys(b.set.Checks) {
+			for _, k := range b.set.Checks[id] {
+				if is("", k.File) {
+					add(subject{check: k}, k.File)
+				}
 			}
 		}
 	}
@@ -166,14 +165,14 @@ func (b *builder) names() []string {
 }
 
 // day is the local date of an instant.
-func (b *builder) day(t time.Time) calendar.Date { return calendar.Of(t, b.zone) }
+func (r *Records) day(t time.Time) calendar.Date { return calendar.Of(t, r.zone) }
 
 // endOf is the last second of a day, or the instant asked about where that day
 // has not ended.
 func (b *builder) endOf(day calendar.Date) time.Time {
 	end := day.EndIn(b.zone).Add(-time.Second)
-	if end.After(b.At) {
-		return b.At
+	if end.After(b.at) {
+		return b.at
 	}
 	return end
 }

@@ -18,14 +18,14 @@ type state struct {
 
 // states follows a device from one instant to another, its state at both and
 // each time it can have changed in between; the last is that at the end.
-func (b *builder) states(id string, from, to time.Time) []state {
-	set := b.alone(id)
-	e := rules.Evaluator{Options: b.options}
+func (r *Records) states(id string, from, to time.Time) []state {
+	set := r.alone(id)
+	e := rules.Evaluator{Options: r.options}
 	var out []state
 	look := func(at time.Time) {
 		a := e.At(set, at)
 		if i := slices.IndexFunc(a.Devices, func(d rules.Device) bool { return d.ID == id }); i >= 0 {
-			out = append(out, state{b.day(at), &a.Devices[i]})
+			out = append(out, state{r.day(at), &a.Devices[i]})
 		}
 	}
 	look(from)
@@ -36,6 +36,16 @@ func (b *builder) states(id string, from, to time.Time) []state {
 		look(to)
 	}
 	return out
+}
+
+// now is how a device stands at the instant asked about.
+func (r *Records) now(id string) []state {
+	list, found := r.standing[id]
+	if !found {
+		list = r.states(id, r.at, r.at)
+		r.standing[id] = list
+	}
+	return list
 }
 
 // against lists the reasons because of which a device may not be used, the

@@ -22,9 +22,13 @@ func num(v float64) string {
 // escape makes text safe between tags. It also takes out control characters and
 // marks of reading direction, whatever its caller has done before.
 func escape(text string) string {
+	text = plain(text)
+	if !strings.ContainsAny(text, `<>&'"`) {
+		return text
+	}
 	var b strings.Builder
 	// A strings.Builder never returns an error.
-	_ = xml.EscapeText(&b, []byte(plain(text)))
+	_ = xml.EscapeText(&b, []byte(text))
 	return b.String()
 }
 

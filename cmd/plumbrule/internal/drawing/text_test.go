@@ -14,6 +14,17 @@ import (
 	"plumbrule/rules/chart"
 )
 
+func TestEscape(t *testing.T) {
+	for text, want := range map[string]string{
+		"": "", "a b": "a b", "a  b": "a b", " a": "a", "a ": "a", " ": "", "a\tb\nc": "a b c", "+1.5 µm": "+1.5 µm", "a\u202eb": "a b", "a\x7fb": "a b",
+		`<a & "b"'>`: "&lt;a &amp; &#34;b&#34;&#39;&gt;", "µ<": "µ&lt;", "\xff": "\ufffd",
+	} {
+		if got := escape(text); got != want {
+			t.Errorf("%q became %q, want %q", text, got, want)
+		}
+	}
+}
+
 // Whatever a record says, the SVG stays well-formed with the same elements, and
 // no control character reaches the terminal.
 func FuzzTexts(f *testing.F) {

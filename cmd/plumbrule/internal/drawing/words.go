@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"plumbrule/rules/chart"
 )
@@ -96,12 +97,28 @@ func joined(figure, unit string) string {
 // plain makes hostile text safe for one line: whatever is not printable, line
 // breaks and marks that turn the reading direction among it, becomes a space.
 func plain(text string) string {
+	if isPlain(text) {
+		return text
+	}
 	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
 		if !unicode.IsPrint(r) {
 			return ' '
 		}
 		return r
 	}, text)), " ")
+}
+
+// isPlain tells a text of printable letters with single blanks between words, as
+// most are.
+func isPlain(text string) bool {
+	before := ' '
+	for _, r := range text {
+		if r == utf8.RuneError || !unicode.IsPrint(r) || r == ' ' && before == ' ' {
+			return false
+		}
+		before = r
+	}
+	return before != ' ' || text == ""
 }
 
 // ascii spells the signs of units in ASCII.

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"hash"
 	"io"
 	"io/fs"
 	"os"
@@ -13,6 +14,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Manifest is the name of the list of digests, as sha256sum(1) reads it.
@@ -21,12 +23,24 @@ const Manifest = "SHA256SUMS"
 // ErrTaken means that there is something where the folder should be.
 var ErrTaken = errors.New("is there already and not empty, and a pack is never mixed with other files")
 
-// Folder is a pack that is being written, under another name beside its own, by
-// one goroutine at a time.
+// Folder is a pack that is being written, under another name beside its own. Any
+// number of goroutines may add files to it.
 type Folder struct {
 	dir, partial string
-	digests      map[string]string // by name
-	made         map[string]bool   // folders
+	writers      sync.Pool // of *writer
+
+	mutex   sync.Mutex
+	digests map[string]digest // by name
+	made    map[string]bool   // folders
+}
+
+type digest [sha256.Size]byte
+
+// writer is what a file is written through. A record fits into its buffer, and is
+// hashed and written in one go.
+type writer struct {
+	out  *bufio.Writer
+	hash hash.Hash
 }
 
 // Begin begins a folder that is to appear as dir, which must not exist or be
@@ -41,51 +55,73 @@ func Begin(dir string) (*Folder, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Folder{dir: dir, partial: partial, digests: map[string]string{}, made: map[string]bool{}}, nil
+	f := &Folder{dir: dir, partial: partial, digests: map[string]digest{}, made: map[string]bool{}}
+	f.writers.New = func() any { return &writer{bufio.NewWriterSize(nil, 1<<16), sha256.New()} }
+	return f, nil
 }
 
 // Add writes a file that the manifest lists. The name is a path inside the pack;
 // one that climbs out, or was added before, is refused.
 func (f *Folder) Add(name string, write func(io.Writer) error) error {
-	if _, twice := f.digests[name]; twice {
-		return fmt.Errorf("%s is added twice", name)
-	}
-	hash := sha256.New()
-	if err := f.create(name, func(w io.Writer) error { return write(io.MultiWriter(w, hash)) }); err != nil {
+	sum, err := f.create(name, write)
+	if err != nil {
 		return err
 	}
-	f.digests[name] = hex.EncodeToString(hash.Sum(nil))
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	f.digests[name] = sum
 	return nil
 }
 
 // AddUnlisted writes a file that the manifest leaves out, because its bytes are
 // others each time.
 func (f *Folder) AddUnlisted(name string, write func(io.Writer) error) error {
-	return f.create(name, write)
+	_, err := f.create(name, write)
+	return err
 }
 
-func (f *Folder) create(name string, write func(io.Writer) error) (err error) {
+func (f *Folder) create(name string, write func(io.Writer) error) (sum digest, err error) {
 	if !fs.ValidPath(name) || name == "." || name == Manifest || strings.ContainsRune(name, '\\') {
-		return fmt.Errorf("%q is no path inside a pack", name)
+		return sum, fmt.Errorf("%q is no path inside a pack", name)
 	}
-	full := filepath.Join(f.partial, filepath.FromSlash(name))
-	if parent := path.Dir(name); !f.made[parent] {
-		if err := os.MkdirAll(filepath.Dir(full), 0o755); err != nil {
-			return err
-		}
-		f.made[parent] = true
+	if err := f.makeFolder(path.Dir(name)); err != nil {
+		return sum, err
 	}
-	file, err := os.OpenFile(full, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	file, err := os.OpenFile(f.place(name), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return sum, fmt.Errorf("%s is added twice", name)
+	}
 	if err != nil {
-		return err
+		return sum, err
 	}
-	out := bufio.NewWriter(file)
-	err = write(out)
+	w := f.writers.Get().(*writer)
+	defer f.writers.Put(w)
+	w.hash.Reset()
+	w.out.Reset(io.MultiWriter(file, w.hash))
+	err = write(w.out)
 	if err == nil {
-		err = out.Flush()
+		err = w.out.Flush()
 	}
-	return errors.Join(err, file.Close())
+	w.hash.Sum(sum[:0])
+	return sum, errors.Join(err, file.Close())
 }
+
+// makeFolder makes a folder of the pack, and those it lies in, once.
+func (f *Folder) makeFolder(name string) error {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	if f.made[name] {
+		return nil
+	}
+	f.made[name] = true
+	return os.MkdirAll(f.place(name), 0o755)
+}
+
+// place is where a file of the pack is written.
+func (f *Folder) place(name string) string { return filepath.Join(f.partial, filepath.FromSlash(name)) }
+
+// Read returns the content of a file that was added.
+func (f *Folder) Read(name string) ([]byte, error) { return os.ReadFile(f.place(name)) }
 
 // Files returns how many files the manifest will list.
 func (f *Folder) Files() int { return len(f.digests) }
@@ -97,11 +133,7 @@ func (f *Folder) Finish() error {
 		names = append(names, name)
 	}
 	slices.Sort(names)
-	var list strings.Builder
-	for _, name := range names {
-		list.WriteString(manifestLine(name, f.digests[name]))
-	}
-	err := os.WriteFile(filepath.Join(f.partial, Manifest), []byte(list.String()), 0o644)
+	err := f.writeManifest(names)
 	if err == nil {
 		err = os.Chmod(f.partial, 0o755)
 	}
@@ -117,6 +149,20 @@ func (f *Folder) Finish() error {
 		return errors.Join(err, os.RemoveAll(f.partial))
 	}
 	return nil
+}
+
+// writeManifest writes the digests of files, one a line.
+func (f *Folder) writeManifest(names []string) error {
+	file, err := os.OpenFile(f.place(Manifest), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	out := bufio.NewWriterSize(file, 1<<16)
+	for _, name := range names {
+		sum := f.digests[name]
+		_, _ = out.WriteString(manifestLine(name, hex.EncodeToString(sum[:]))) // Flush tells
+	}
+	return errors.Join(out.Flush(), file.Close())
 }
 
 // Abandon removes what was written so far.

@@ -47,11 +47,11 @@ const (
 // manifestLine writes a line as sha256sum(1) does: a name with a line feed or a
 // backslash is escaped, which a backslash before the digest tells.
 func manifestLine(name, digest string) string {
-	escaped := strings.NewReplacer(`\`, `\\`, "\n", `\n`, "\r", `\r`).Replace(name)
-	if escaped != name {
+	if strings.ContainsAny(name, "\\\n\r") {
+		name = strings.NewReplacer(`\`, `\\`, "\n", `\n`, "\r", `\r`).Replace(name)
 		digest = `\` + digest
 	}
-	return digest + "  " + escaped + "\n"
+	return digest + "  " + name + "\n"
 }
 
 // An Earlier pack is one that was handed over before.

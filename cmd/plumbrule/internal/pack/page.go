@@ -26,14 +26,23 @@ type Page struct {
 	Files    []Table // that are files and stand nowhere on the page as they are
 }
 
-// HTML writes the page. Drawings with a file of their own are referred to, or
-// stand in the page with inline.
-func (p *Page) HTML(w io.Writer, inline bool) error {
+// HTML writes the page. Drawings with a file of their own are referred to; with
+// read, which returns such a file, they stand in the page.
+func (p *Page) HTML(w io.Writer, read func(name string) ([]byte, error)) error {
 	t, err := template.New("page").Funcs(template.FuncMap{
-		"words":  words,
-		"style":  func() template.CSS { return template.CSS(pageStyle) },        //nolint:gosec // the program's own
-		"svg":    func(d Drawing) template.HTML { return template.HTML(d.SVG) }, //nolint:gosec // drawn by the program, which escapes what it letters
-		"inside": func(d Drawing) bool { return inline || d.File == "" },
+		"words": words,
+		"style": func() template.CSS { return template.CSS(pageStyle) }, //nolint:gosec // the program's own
+		"svg": func(d Drawing) (template.HTML, error) {
+			svg := d.SVG
+			if d.File != "" {
+				var err error
+				if svg, err = read(d.File); err != nil {
+					return "", err
+				}
+			}
+			return template.HTML(svg), nil //nolint:gosec // drawn by the program, which escapes what it letters
+		},
+		"inside": func(d Drawing) bool { return read != nil || d.File == "" },
 		"figure": func(c table.Column) bool { return c.Align != table.Left },
 		"tone":   func(c table.Cell) string { return toneClass(c.Tone) },
 		"day":    isDay,
@@ -80,9 +89,10 @@ func toneClass(t table.Tone) string {
 	return ""
 }
 
-// Write adds page, tables, drawings and facts to the folder.
+// Write adds page, tables and facts to the folder. Drawings with a file of their
+// own are there already.
 func (p *Page) Write(f *Folder) error {
-	if err := f.Add("index.html", func(w io.Writer) error { return p.HTML(w, false) }); err != nil {
+	if err := f.Add("index.html", func(w io.Writer) error { return p.HTML(w, nil) }); err != nil {
 		return err
 	}
 	whole := append([]Section{}, p.Sections...)
@@ -100,25 +110,5 @@ func (p *Page) Write(f *Folder) error {
 	}); err != nil {
 		return err
 	}
-	if err := p.drawings(p.Sections, f); err != nil {
-		return err
-	}
 	return f.Add(FactsName, func(w io.Writer) error { return table.JSON(w, p.Facts) })
-}
-
-func (p *Page) drawings(list []Section, f *Folder) error {
-	for i := range list {
-		for _, d := range list[i].Drawn {
-			if d.File == "" {
-				continue
-			}
-			if err := f.Add(d.File, func(w io.Writer) error { _, err := w.Write(d.SVG); return err }); err != nil {
-				return err
-			}
-		}
-		if err := p.drawings(list[i].Parts, f); err != nil {
-			return err
-		}
-	}
-	return nil
 }

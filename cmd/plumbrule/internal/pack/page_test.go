@@ -2,7 +2,9 @@ package pack
 
 import (
 	"encoding/json"
+	"errors"
 	"io"
+	"io/fs"
 	"os/exec"
 	"regexp"
 	"strings"
@@ -34,7 +36,7 @@ func examplePage(t *testing.T) *Page {
 		Sections: []Section{{ID: "one", Title: hostile, Facts: []Fact{{hostile, hostile}}, Notes: []string{hostile}, Parts: []Section{
 			{ID: "two", Title: "inner", Table: &Table{Name: "figures", Table: figures, Widths: []int{60, 40}}, Drawn: []Drawing{{SVG: line.SVG(hostile, [5]string{"", "fit", "", hostile, ""})}}},
 			{ID: "three", Title: "empty", Table: &Table{Name: "none", Table: table.Table{Columns: figures.Columns}, None: "nothing"}},
-			{ID: "four", Title: "drawn apart", Drawn: []Drawing{{File: "charts/1.svg", Alt: hostile, SVG: []byte("<svg></svg>")}}},
+			{ID: "four", Title: "drawn apart", Drawn: []Drawing{{File: "charts/1.svg", Alt: hostile}}},
 		}}},
 	}
 }
@@ -42,7 +44,7 @@ func examplePage(t *testing.T) *Page {
 func render(t *testing.T, p *Page) string {
 	t.Helper()
 	var out strings.Builder
-	if err := p.HTML(&out, false); err != nil {
+	if err := p.HTML(&out, nil); err != nil {
 		t.Fatal(err)
 	}
 	return out.String()
@@ -86,6 +88,21 @@ func TestPageIsOrdered(t *testing.T) {
 	}
 }
 
+// For printing, a drawing that is a file of its own stands in the page.
+func TestDrawingsStandInThePage(t *testing.T) {
+	p := examplePage(t)
+	var out strings.Builder
+	if err := p.HTML(&out, func(name string) ([]byte, error) { return []byte("<svg><desc>" + name + "</desc></svg>"), nil }); err != nil {
+		t.Fatal(err)
+	}
+	if got := out.String(); !strings.Contains(got, "<svg><desc>charts/1.svg</desc></svg>") || strings.Contains(got, "<img") {
+		t.Error("the drawing is still referred to")
+	}
+	if err := p.HTML(io.Discard, func(string) ([]byte, error) { return nil, fs.ErrNotExist }); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("a drawing that cannot be read: %v", err)
+	}
+}
+
 // The page is looked at by a checker that knows nothing of this program, where it is installed.
 func TestPageIsHTML(t *testing.T) {
 	tidy, err := exec.LookPath("tidy")
@@ -124,7 +141,7 @@ func BenchmarkPage(b *testing.B) {
 	}
 	p := &Page{Sections: []Section{{ID: "one", Table: &Table{Name: "t", Table: t}}}}
 	for b.Loop() {
-		if err := p.HTML(io.Discard, false); err != nil {
+		if err := p.HTML(io.Discard, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -36,10 +36,10 @@ type Table struct {
 
 // Drawing is a picture.
 type Drawing struct {
-	File    string // of its own inside the pack; empty: it stands in the page
+	File    string // of its own that was added to the pack; empty: it stands in the page
 	Caption string
 	Alt     string
-	SVG     []byte
+	SVG     []byte // of one that stands in the page
 }
 
 // tables yields the tables of sections and their parts.
