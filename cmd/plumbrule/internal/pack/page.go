@@ -2,8 +2,12 @@ package pack
 
 import (
 	_ "embed"
+	"fmt"
 	"html/template"
 	"io"
+	"maps"
+	"slices"
+	"strings"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/table"
@@ -31,8 +35,8 @@ type Page struct {
 func (p *Page) HTML(w io.Writer, inline bool) error {
 	t, err := template.New("page").Funcs(template.FuncMap{
 		"words":  words,
-		"style":  func() template.CSS { return template.CSS(pageStyle) },        //nolint:gosec // the program's own
-		"svg":    func(d Drawing) template.HTML { return template.HTML(d.SVG) }, //nolint:gosec // drawn by the program, which escapes what it letters
+		"style":  func() template.CSS { return template.CSS(pageStyle + p.columnStyle()) }, //nolint:gosec // the program's own
+		"svg":    func(d Drawing) template.HTML { return template.HTML(d.SVG) },            //nolint:gosec // drawn by the program, which escapes what it letters
 		"inside": func(d Drawing) bool { return inline || d.File == "" },
 		"figure": func(c table.Column) bool { return c.Align != table.Left },
 		"tone":   func(c table.Cell) string { return toneClass(c.Tone) },
@@ -50,6 +54,24 @@ func (p *Page) HTML(w io.Writer, inline bool) error {
 		return err
 	}
 	return t.Execute(w, p)
+}
+
+// columnStyle are the rules for the widths that columns have: the page has no style in its elements.
+func (p *Page) columnStyle() string {
+	used := map[int]bool{}
+	for _, list := range [][]Section{p.Standing, p.Sections} {
+		_ = tables(list, func(t *Table) error { // which never fails here
+			for _, w := range t.Widths {
+				used[w] = true
+			}
+			return nil
+		})
+	}
+	var out strings.Builder
+	for _, w := range slices.Sorted(maps.Keys(used)) {
+		fmt.Fprintf(&out, ".w%d { width: %d%%; }\n", w, w)
+	}
+	return out.String()
 }
 
 // levelled is a section with the level of its heading.
