@@ -3,9 +3,9 @@ package svgstyle
 
 import "strings"
 
-// Rule gives what a selector names its properties. A selector may be a list
-// with commas.
-type Rule struct{ Selector, Properties string }
+// Rule is a selector, or several with commas between, and the properties of
+// what it names.
+type Rule [2]string
 
 // Sheet writes the rules, each scoped by the id of the drawing so that several
 // drawings fit on one page. The colours of light are those of paper too, and
@@ -15,13 +15,13 @@ func Sheet(id string, shapes, light, dark []Rule) string {
 	var b strings.Builder
 	add := func(rules []Rule) {
 		for _, r := range rules {
-			for i, selector := range strings.Split(r.Selector, ",") {
+			for i, selector := range strings.Split(r[0], ",") {
 				if i > 0 {
 					b.WriteByte(',')
 				}
 				b.WriteString("#" + id + " " + selector)
 			}
-			b.WriteString("{" + r.Properties + "}\n")
+			b.WriteString("{" + r[1] + "}\n")
 		}
 	}
 	add(shapes)
