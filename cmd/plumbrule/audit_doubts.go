@@ -13,7 +13,7 @@ import (
 
 // doubtSection lists the times in which results were in doubt, what became of the jobs in them, and the cases.
 func (a *audited) doubtSection() pack.Section {
-	s := pack.Section{ID: "doubts", Title: "Results in doubt, and cases", Apart: true, Lead: []string{
+	s := pack.Section{ID: "doubts", Title: "Results in doubt, and cases", Lead: []string{
 		"Errors outside a limit, adjustments without as found and incidents: from the last good evidence to what ended it, with the jobs in between. ISO/IEC 17025:2017, 6.4.9 and 7.10.1.",
 	}}
 	windows := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "what"}, {Title: "from"}, {Title: "to"}, {Title: "found"}, {Title: "jobs", Align: table.Right}, {Title: "case"}}}

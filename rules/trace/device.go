@@ -100,12 +100,12 @@ func (b *builder) limit(s *Step, d *records.Device, limit *records.Limit, n need
 	}
 	switch mpe, err := limit.MPE.At(length); {
 	case !n.ofJob && limit.MPE.GrowsWithLength():
-		f.ValueUM = figure.Absentf("it grows with a length: %s", limit.MPE)
+		f.ValueUM = figure.Absentf("grows with the length: %s", limit.MPE)
 	case n.ofJob && limit.CountsPath() && n.path.IsZero():
-		f.ValueUM = figure.Absent("the path is not stated")
+		f.ValueUM = figure.Absent("not known: the path is not stated")
 		s.gap("path-unstated", fmt.Sprintf("the limit of %s for %s is %s with L the path travelled, and the job states none", d.ID, n.quantity, limit.MPE), f.Source)
 	case err != nil:
-		f.ValueUM = figure.Absent(err.Error())
+		f.ValueUM = figure.Absent("not known: " + err.Error())
 	default:
 		f.ValueUM = figure.Known(mpe)
 	}

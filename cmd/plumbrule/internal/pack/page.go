@@ -35,6 +35,7 @@ type Page struct {
 func (p *Page) HTML(w io.Writer, inline bool) error {
 	t, err := template.New("page").Funcs(template.FuncMap{
 		"words":  words,
+		"shown":  shown,
 		"style":  func() template.CSS { return template.CSS(pageStyle + p.columnStyle()) }, //nolint:gosec // the program's own
 		"svg":    func(d Drawing) template.HTML { return template.HTML(d.SVG) },            //nolint:gosec // drawn by the program, which escapes what it letters
 		"inside": func(d Drawing) bool { return inline || d.File == "" },
@@ -115,7 +116,7 @@ func (p *Page) Write(f *Folder) error {
 		if t.Name == "" {
 			return nil
 		}
-		if err := f.Add("tables/"+t.Name+".csv", t.Table.CSV); err != nil {
+		if err := f.Add("tables/"+t.Name+".csv", t.files().CSV); err != nil {
 			return err
 		}
 		return f.Add("tables/"+t.Name+".json", t.rowsJSON)
