@@ -68,7 +68,7 @@ func (a *audited) uncertainties() pack.Section {
 	return pack.Section{
 		ID: "uncertainty", Title: "Verdicts and their uncertainty", Apart: true,
 		Lead:  []string{"The last verdict on each feature and the uncertainty it was decided with; JCGM 100:2008, clause 5 and annex G; ISO 14253-5:2015, from memory. What is tested, the device's own repeatability, stays out of the test's uncertainty unless its procedure says otherwise."},
-		Table: &pack.Table{Name: "verdicts", Table: verdicts, Widths: []int{9, 13, 12, 10, 8, 7, 7, 5, 7, 12, 10}, None: "No check or calibration is evidence."},
+		Table: &pack.Table{Name: "verdicts", Table: verdicts, Widths: []int{10, 14, 16, 10, 8, 7, 6, 5, 6, 10, 8}, None: "No check or calibration is evidence."},
 		Parts: []pack.Section{
 			{ID: "budgets", Title: "Budgets in use", Lead: []string{"Each contribution is a standard uncertainty, with its part of the variance."}, Table: &pack.Table{
 				Name: "budgets", Table: budgets, Whole: &parts, Widths: []int{11, 16, 11, 62}, None: "No check is evidence, so no budget is in use.",

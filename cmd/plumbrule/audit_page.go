@@ -61,7 +61,7 @@ func (a *audited) standingSections(facts pack.Facts) []pack.Section {
 	made := pack.Section{ID: "made-from", Title: "What this was made from", Facts: []pack.Fact{
 		{Name: "About", Value: about},
 		{Name: "Judged for", Value: facts.At + ", " + a.set.Site.TimeZone},
-		{Name: "Commit of the records", Value: commit},
+		{Name: "Commit", Value: commit},
 		{Name: "Program", Value: facts.Version + "; what validates it: plumbrule selftest"},
 		{Name: "Makes it again", Value: commandLine(facts.Command)},
 		{Name: "Proves it unchanged", Value: "sha256sum --check --quiet " + pack.Manifest},
