@@ -17,8 +17,15 @@ import (
 func TestGapsAreCountedByKind(t *testing.T) {
 	var list []audit.Finding
 	for _, x := range [][2]string{
-		{"out-of-limits", "arm-01"}, {"overdue-in-the-past", "mic-01"}, {"out-of-limits", "arm-01"}, {"out-of-limits", "scan-03"},
-		{"overdue-in-the-past", "mic-02"}, {"overdue-in-the-past", "mic-03"}, {"overdue-in-the-past", "mic-04"}, {"overdue-in-the-past", "mic-05"}, {"no-such-kind", "x"},
+		{"failure-without-case", "arm-01"},
+		{"overdue-in-the-past", "mic-01"},
+		{"failure-without-case", "arm-01"},
+		{"failure-without-case", "scan-03"},
+		{"overdue-in-the-past", "mic-02"},
+		{"overdue-in-the-past", "mic-03"},
+		{"overdue-in-the-past", "mic-04"},
+		{"overdue-in-the-past", "mic-05"},
+		{"no-such-kind", "x"},
 	} {
 		list = append(list, audit.Finding{Code: x[0], Subject: x[1]})
 	}
@@ -30,7 +37,7 @@ func TestGapsAreCountedByKind(t *testing.T) {
 		return upperFirst(c.Title)
 	}
 	want := []string{
-		title("out-of-limits") + " (3): arm-01, scan-03.",
+		title("failure-without-case") + " (3): arm-01, scan-03.",
 		title("overdue-in-the-past") + " (5): mic-01, mic-02, mic-03, 2 more.",
 		"no-such-kind (1): x.",
 	}
