@@ -118,7 +118,7 @@ func (a *audited) caseSection() pack.Section {
 			last := len(columns) - 1 // the record, whose name on the page would only say the first two again
 			t, whole := table.Table{Columns: columns[:last]}, table.Table{Columns: columns}
 			for _, k := range c.Steps {
-				cells := []table.Cell{table.Text(string(k.Step)), table.Text(k.Time.In(a.zone).Format("2006-01-02 15:04")), table.Text(k.By), table.Text(caseStepText(k)), table.Text(k.File)}
+				cells := []table.Cell{spaced(string(k.Step)), table.Text(k.Time.In(a.zone).Format("2006-01-02 15:04")), table.Text(k.By), table.Text(caseStepText(k)), table.Text(k.File)}
 				t.Add(cells[:last]...)
 				whole.Add(cells...)
 			}

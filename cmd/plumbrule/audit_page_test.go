@@ -101,3 +101,13 @@ func TestChainsHold(t *testing.T) {
 		}
 	}
 }
+
+// On the page a word of the records is shown as it is spoken; the files keep it.
+func TestWordsOfRecordsAreSpoken(t *testing.T) {
+	if c := spaced("return-to-service"); c.Shown != "return to service" || c.Raw != "return-to-service" {
+		t.Errorf("%+v", c)
+	}
+	if got := before("now at ", "hall 2") + before("now of ", ""); got != "now at hall 2" {
+		t.Error(got)
+	}
+}

@@ -137,7 +137,7 @@ func (a *audited) certificateSection() pack.Section {
 		}
 	}
 	return pack.Section{ID: "certificates", Title: "Certificates", Table: &pack.Table{
-		Name: "certificates", Table: t, Whole: &whole, Widths: []int{12, 13, 11, 19, 11, 9, 9, 16}, None: "There is no certificate in the records.",
+		Name: "certificates", Table: t, Whole: &whole, Widths: []int{10, 12, 10, 19, 11, 8, 8, 22}, None: "There is no certificate in the records.",
 	}}
 }
 
@@ -159,19 +159,34 @@ func (a *audited) eventSection() pack.Section {
 			if !a.inPeriod(calendar.Of(v.Time, a.zone)) || !a.known(v.Entered) {
 				continue
 			}
-			what := []string{v.Reason, v.Firmware, v.Location, v.Owner, v.Note}
+			what := []string{v.Reason, before("firmware ", v.Firmware), before("now at ", v.Location), before("now of ", v.Owner), v.Note}
 			if !v.Until.IsZero() {
 				what = append(what, "until "+v.Until.String())
 			}
 			if v.Amends != "" {
 				what = append(what, "corrects "+v.Amends)
 			}
-			t.Add(table.Text(subject), table.Text(v.Time.In(a.zone).Format("2006-01-02 15:04")), table.Text(string(v.Kind)), table.Text(notEmpty("\n", what...)), table.Text(v.By), table.Text(v.File))
+			t.Add(table.Text(subject), table.Text(v.Time.In(a.zone).Format("2006-01-02 15:04")), spaced(string(v.Kind)), table.Text(notEmpty("\n", what...)), table.Text(v.By), table.Text(v.File))
 		}
 	}
 	return pack.Section{ID: "events", Title: "Events in the period", Table: &pack.Table{
 		Name: "events", Table: t, Widths: []int{9, 15, 12, 34, 6, 24}, None: "Nothing was recorded of any device or artifact in the period beside checks and certificates.",
 	}}
+}
+
+// before puts words before a text, where there is one.
+func before(words, text string) string {
+	if text == "" {
+		return ""
+	}
+	return words + text
+}
+
+// spaced shows a word of the records as it is spoken.
+func spaced(word string) table.Cell {
+	cell := table.Text(word)
+	cell.Shown = strings.ReplaceAll(word, "-", " ")
+	return cell
 }
 
 func (a *audited) inPeriod(d calendar.Date) bool {
