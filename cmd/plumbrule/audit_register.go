@@ -137,7 +137,7 @@ func (a *audited) certificateSection() pack.Section {
 		}
 	}
 	return pack.Section{ID: "certificates", Title: "Certificates", Table: &pack.Table{
-		Name: "certificates", Table: t, Whole: &whole, Widths: []int{10, 12, 10, 19, 11, 8, 8, 22}, None: "There is no certificate in the records.",
+		Name: "certificates", Table: t, Whole: &whole, Widths: []int{10, 11, 10, 17, 11, 8, 8, 25}, None: "There is no certificate in the records.",
 	}}
 }
 

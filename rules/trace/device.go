@@ -114,7 +114,8 @@ func (b *builder) limit(s *Step, d *records.Device, limit *records.Limit, n need
 
 // checksOf lists the checks that a device's standing rests on for some limits,
 // in the order of time: those whose verdicts are in force, and the last ones
-// that could not be judged.
+// that could not be judged. What was found before an adjustment bears on what
+// was measured until then, and nothing rests on it since.
 func (b *builder) checksOf(d *rules.Device, limits []*records.Limit) []*records.Check {
 	var files []string
 	for i := range d.Evidence {
@@ -123,6 +124,9 @@ func (b *builder) checksOf(d *rules.Device, limits []*records.Limit) []*records.
 		}
 	}
 	for _, r := range d.Reasons {
+		if r.Code == "as-found-failed" || r.Code == "jobs-in-doubt" || r.Code == "case-missing" {
+			continue // of a time that may be over; a failure in force is evidence
+		}
 		if len(r.Sources) > 0 && (len(r.Quantities) == 0 || slices.ContainsFunc(limits, func(l *records.Limit) bool { return slices.Contains(r.Quantities, l.Quantity) })) {
 			files = append(files, r.Sources[0].File)
 		}
