@@ -2,68 +2,152 @@ package main
 
 import (
 	"fmt"
+	"io"
+	"slices"
 	"strings"
 
 	"plumbrule/cmd/plumbrule/internal/pack"
 	"plumbrule/cmd/plumbrule/internal/table"
-	"plumbrule/records"
+	"plumbrule/cmd/plumbrule/internal/tracedrawing"
+	"plumbrule/rules"
 	"plumbrule/rules/trace"
 )
 
-// traceGaps follows the chain of every device and lists where it does not hold.
-func (a *audited) traceGaps() pack.Section {
-	t := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "at"}, {Title: "gap"}, {Title: "what would mend it"}, {Title: "clause"}, {Title: "records"}}}
-	whole := 0
+// traceSection follows the chain of every device and lists where it does not hold, kind by kind. Of one device alone it draws the chain into the folder.
+func (a *audited) traceSection(folder *pack.Folder) (pack.Section, error) {
+	s := pack.Section{ID: "traceability", Title: "Traceability, and where it does not hold", Apart: true, Lead: []string{
+		"From each device over checks, artifacts and certificates to laboratory, accreditation and stated reference. ISO/IEC 17025:2017, 6.5 and annex A.",
+	}}
+	whole := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "at"}, {Title: "gap"}, {Title: "what would mend it"}, {Title: "clause"}, {Title: "records"}}}
+	var gaps gapKinds
+	holds := 0
 	all := trace.Open(a.set, a.at, a.options, a.looks)
 	for _, d := range a.devices {
 		chain, err := all.For(d.ID, "")
 		if err != nil {
-			t.Add(table.Text(d.ID), table.Text("device"), table.Word(err.Error(), table.Bad), table.Text(""), table.Text("6.5"), table.Text(""))
+			s.Notes = append(s.Notes, fmt.Sprintf("The chain of %s cannot be followed: %s.", d.ID, err))
 			continue
 		}
-		gaps := chain.Gaps()
-		if len(gaps) == 0 {
-			whole++
+		found := chain.Gaps()
+		if len(found) == 0 {
+			holds++
 		}
-		for _, g := range gaps {
+		for _, g := range found {
 			code, _ := trace.CodeOf(g.Gap.Code)
-			t.Add(table.Text(d.ID), table.Text(fmt.Sprintf("%s %s", chain.Steps[g.Step].Kind, chain.Steps[g.Step].Name)), table.Text(g.Gap.Sentence), table.Text(code.Mend), table.Text(code.Clause), table.Text(sourceLines(g.Gap.Sources, 2)))
+			at := fmt.Sprintf("%s %s", chain.Steps[g.Step].Kind, chain.Steps[g.Step].Name)
+			whole.Add(table.Text(d.ID), table.Text(at), table.Text(g.Gap.Sentence), table.Text(code.Mend), table.Text(code.Clause), table.Text(sourceLines(g.Gap.Sources, 2)))
+			gaps.add(code, at, d.ID, &g.Gap)
+		}
+		if len(a.devices) == 1 {
+			drawn, err := a.drawChain(folder, chain)
+			if err != nil {
+				return s, err
+			}
+			s.Drawn = append(s.Drawn, drawn)
 		}
 	}
-	return pack.Section{
-		ID: "traceability", Title: "Traceability, and where it does not hold", Apart: true,
-		Lead: []string{
-			"From each device over checks, artifacts and certificates to laboratory, accreditation and stated reference. ISO/IEC 17025:2017, 6.5 and annex A.",
-			fmt.Sprintf("Of %s the chain holds to its end for %d.", counted(len(a.devices), "device"), whole),
-		},
-		Table: &pack.Table{Name: "traceability", Table: t, Widths: []int{9, 16, 27, 22, 8, 18}, None: "No gap was found in any chain."},
+	s.Lead = append(s.Lead, chainsHold(len(a.devices), holds))
+	s.Table = &pack.Table{Name: "traceability", Whole: &whole, None: "No gap was found in any chain."}
+	s.Parts = gaps.parts(len(a.devices) > 1)
+	if len(s.Parts) > 0 {
+		s.Table.None = fmt.Sprintf("These are the gaps, kind by kind; one stands here once, however many chains lead through it. The file tables/%s.csv has them device by device.", s.Table.Name)
 	}
+	return s, nil
 }
 
-// recordSection says what the pack rests on, and what is not in it.
-func (a *audited) recordSection(facts pack.Facts) pack.Section {
-	s := pack.Section{ID: "records", Title: "Records", Apart: true, Lead: []string{
-		fmt.Sprintf("The records this was drawn from lie in the folder %s, byte for byte, and their digests in %s.", pack.RecordsFolder, pack.Manifest),
-	}}
-	left := table.Table{Columns: []table.Column{{Title: "file"}, {Title: "size", Unit: "bytes", Align: table.Right}, {Title: "SHA-256 recorded"}, {Title: "why"}}}
-	for _, f := range facts.Left {
-		size := table.None()
-		if f.Size > 0 {
-			size = table.Count(int(f.Size))
+// chainsHold says how many chains hold.
+func chainsHold(devices, holds int) string {
+	switch {
+	case holds == devices:
+		return "No gap was found in what the records state: the chain holds to its end."
+	case devices == 1:
+		return "The chain does not hold to its end."
+	case holds == 0:
+		return fmt.Sprintf("Of %s there is none whose chain holds to its end.", counted(devices, "device"))
+	}
+	return fmt.Sprintf("Of %s the chain holds to its end for %d.", counted(devices, "device"), holds)
+}
+
+// drawChain draws the chain of the only device.
+func (a *audited) drawChain(folder *pack.Folder, chain *trace.Chain) (pack.Drawing, error) {
+	const name = "charts/traceability.svg"
+	t := &traced{a.judged, chain}
+	alt := "Drawing of the chain of traceability of " + t.headline() + ". The gaps are listed below, and the steps in the answer of \"plumbrule trace\"."
+	err := folder.Add(name, func(w io.Writer) error { return tracedrawing.SVG(w, t.picture(), "chain") })
+	return pack.Drawing{File: name, Tall: true, Alt: alt}, err
+}
+
+// gapKinds collects gaps of many chains by kind, in the order they are first met.
+type gapKinds struct {
+	order []string
+	kinds map[string]*gapKind
+}
+
+type gapKind struct {
+	code trace.GapCode
+	list []*sharedGap
+}
+
+// sharedGap is a gap with the devices whose chains lead through it.
+type sharedGap struct {
+	at, sentence string
+	devices      []string
+	sources      []rules.Source
+}
+
+func (k *gapKinds) add(code trace.GapCode, at, device string, g *trace.Gap) {
+	kind := k.kinds[g.Code]
+	if kind == nil {
+		if k.kinds == nil {
+			k.kinds = map[string]*gapKind{}
 		}
-		left.Add(table.Text(f.File), size, table.Text(f.SHA256), table.Text(f.Why))
+		kind = &gapKind{code: code}
+		k.kinds[g.Code] = kind
+		k.order = append(k.order, g.Code)
 	}
-	faults := table.Table{Columns: []table.Column{{Title: "where"}, {Title: "severity"}, {Title: "code"}, {Title: "what"}, {Title: "what would mend it"}}}
-	for _, d := range a.diagnostics {
-		word := table.Word(fmt.Sprint(d.Severity), table.Doubtful)
-		if d.Severity == records.Error {
-			word.Tone = table.Bad
+	for _, x := range kind.list {
+		if x.at == at && x.sentence == g.Sentence {
+			x.devices = append(x.devices, device)
+			return
 		}
-		faults.Add(table.Text(strings.TrimSuffix(fmt.Sprintf("%s:%d", d.File, d.Position.Line), ":0")), word, table.Text(d.Code), table.Text(d.Message), table.Text(d.Mend))
 	}
-	s.Parts = []pack.Section{
-		{ID: "left-out", Title: "Attached files that are not copied", Table: &pack.Table{Name: "left-out", Table: left, Widths: []int{32, 10, 36, 22}, None: "Every file that a record names is here."}},
-		{ID: "faults", Title: "Records with faults", Table: &pack.Table{Name: "faults", Table: faults, Widths: []int{28, 9, 15, 28, 20}, None: "Every record could be read, and none contradicts another."}},
+	kind.list = append(kind.list, &sharedGap{at, g.Sentence, []string{device}, g.Sources})
+}
+
+// parts are the kinds, a section each; with the devices whose chains lead through a gap, where there are several.
+func (k *gapKinds) parts(devices bool) []pack.Section {
+	var out []pack.Section
+	for _, id := range k.order {
+		kind := k.kinds[id]
+		s := pack.Section{
+			ID: "gap-" + id, Title: fmt.Sprintf("%s (%d)", upperFirst(kind.code.Title), len(kind.list)),
+			Notes: []string{fmt.Sprintf("What would mend it: %s. %s.", kind.code.Mend, kind.code.Clause)},
+		}
+		same := len(kind.list) > 1 && !slices.ContainsFunc(kind.list, func(x *sharedGap) bool { return x.sentence != kind.list[0].sentence })
+		if same { // then it is said once
+			s.Lead = []string{upperFirst(kind.list[0].sentence) + "."}
+		}
+		t := table.Table{Columns: []table.Column{{Title: "at"}}}
+		if !same {
+			t.Columns = append(t.Columns, table.Column{Title: "gap"})
+		}
+		if devices {
+			t.Columns = append(t.Columns, table.Column{Title: "in the chain of"})
+		}
+		t.Columns = append(t.Columns, table.Column{Title: "records"})
+		for _, x := range kind.list {
+			cells := []table.Cell{table.Text(x.at)}
+			if !same {
+				cells = append(cells, table.Text(x.sentence))
+			}
+			if devices {
+				cells = append(cells, table.Text(strings.Join(x.devices, ", ")))
+			}
+			t.Add(append(cells, table.Text(oneSource(x.sources)))...)
+		}
+		widths := map[int][]int{2: {35, 65}, 3: {25, 43, 32}, 4: {19, 36, 18, 27}}[len(t.Columns)]
+		s.Table = &pack.Table{Table: t, Widths: widths}
+		out = append(out, s)
 	}
-	return s
+	return out
 }

@@ -90,7 +90,7 @@ func episodeSection(charts []deviceCharts) pack.Section {
 	return pack.Section{
 		ID: "out-of-control", Title: "Out of control, and what was done", Apart: true,
 		Lead:  []string{"Consecutive checks whose chart signalled in the period are one episode. What followed is what the records show: the next check, events of the device, and cases. ISO/IEC 17025:2017, 7.7.3."},
-		Table: &pack.Table{Name: "out-of-control", Table: t, Widths: []int{10, 18, 11, 11, 15, 8, 27}, None: "No chart signalled in the period."},
+		Table: &pack.Table{Name: "out-of-control", Table: t, Widths: []int{10, 20, 10, 10, 13, 7, 30}, None: "No chart signalled in the period."},
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 
 // checkSection lists every reading of a device's checks in the period with its verdict: the pack of one device has room for it.
 func (a *audited) checkSection(d *rules.Device) pack.Section {
-	t := table.Table{Columns: []table.Column{
+	columns := []table.Column{
 		{Title: "check"},
 		{Title: "by"},
 		{Title: "person"},
@@ -22,7 +22,9 @@ func (a *audited) checkSection(d *rules.Device) pack.Section {
 		{Title: "U", Unit: "µm", Align: table.Right},
 		{Title: "verdict"},
 		{Title: "record"},
-	}}
+	}
+	last := len(columns) - 1 // the record, whose name on the page would only say the first two again
+	t, whole := table.Table{Columns: columns[:last]}, table.Table{Columns: columns}
 	for _, k := range a.set.Checks[d.ID] {
 		if !a.inPeriod(calendar.Of(k.Time, a.zone)) || !a.known(k.Entered) {
 			continue
@@ -40,10 +42,11 @@ func (a *audited) checkSection(d *rules.Device) pack.Section {
 				}
 				cells = append(cells, table.Number(show.Signed(v.ErrorUM, digits), v.ErrorUM), table.Number(show.Fixed(v.MPEUM, digits), v.MPEUM), u, verdictWord(string(v.Verdict)))
 			}
-			t.Add(append(cells, table.Text(k.File))...)
+			t.Add(cells...)
+			whole.Add(append(cells, table.Text(k.File))...)
 		}
 	}
 	return pack.Section{ID: "checks", Title: "Checks in the period", Apart: true, Lead: []string{
 		"Every reading with its verdict, judged by what was known at the instant. ISO/IEC 17025:2017, 6.4.10 and 7.5.1.",
-	}, Table: &pack.Table{Name: "checks", Table: t, Widths: []int{15, 11, 6, 12, 7, 7, 6, 11, 25}, None: "It was not checked in the period."}}
+	}, Table: &pack.Table{Name: "checks", Table: t, Whole: &whole, Widths: []int{17, 15, 9, 17, 10, 9, 9, 14}, None: "It was not checked in the period."}}
 }

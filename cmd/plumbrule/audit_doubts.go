@@ -13,7 +13,7 @@ import (
 
 // doubtSection lists the times in which results were in doubt, what became of the jobs in them, and the cases.
 func (a *audited) doubtSection() pack.Section {
-	s := pack.Section{ID: "doubts", Title: "Results in doubt, and cases", Apart: true, Lead: []string{
+	s := pack.Section{ID: "doubts", Title: "Results in doubt, and cases", Lead: []string{
 		"Errors outside a limit, adjustments without as found and incidents: from the last good evidence to what ended it, with the jobs in between. ISO/IEC 17025:2017, 6.4.9 and 7.10.1.",
 	}}
 	windows := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "what"}, {Title: "from"}, {Title: "to"}, {Title: "found"}, {Title: "jobs", Align: table.Right}, {Title: "case"}}}
@@ -33,7 +33,7 @@ func (a *audited) doubtSection() pack.Section {
 		}
 	}
 	s.Parts = []pack.Section{
-		{ID: "windows", Title: "Times in doubt", Table: &pack.Table{Name: "doubts", Table: windows, Widths: []int{9, 15, 14, 14, 27, 6, 15}, None: "Nothing was in doubt in the period."}},
+		{ID: "windows", Title: "Times in doubt", Table: &pack.Table{Name: "doubts", Table: windows, Widths: []int{10, 14, 15, 15, 25, 5, 16}, None: "Nothing was in doubt in the period."}},
 		{ID: "jobs-in-doubt", Title: "Jobs in doubt", Notes: []string{
 			"The error found, brought to the job by the form of the device's limit, with its uncertainty, as a part of half the job's tolerance; at 100 % a part in the middle of its zone may lie on the edge. A figure that does not exist cannot be bounded by the records.",
 		}, Table: &pack.Table{Name: "jobs-in-doubt", Table: jobs, Widths: []int{12, 14, 12, 24, 14, 24}, None: "No job lies in a time of doubt."}},
@@ -119,13 +119,17 @@ func (a *audited) caseSection() pack.Section {
 					state += "; left to do: " + strings.Join(c.Lacks, "; ")
 				}
 			}
-			t := table.Table{Columns: []table.Column{{Title: "step"}, {Title: "when"}, {Title: "by"}, {Title: "what"}, {Title: "record"}}}
+			columns := []table.Column{{Title: "step"}, {Title: "when"}, {Title: "by"}, {Title: "what"}, {Title: "record"}}
+			last := len(columns) - 1 // the record, whose name on the page would only say the first two again
+			t, whole := table.Table{Columns: columns[:last]}, table.Table{Columns: columns}
 			for _, k := range c.Steps {
-				t.Add(table.Text(string(k.Step)), table.Text(k.Time.In(a.zone).Format("2006-01-02 15:04")), table.Text(k.By), table.Text(caseStepText(k)), table.Text(k.File))
+				cells := []table.Cell{spaced(string(k.Step)), table.Text(k.Time.In(a.zone).Format("2006-01-02 15:04")), table.Text(k.By), table.Text(caseStepText(k)), table.Text(k.File)}
+				t.Add(cells[:last]...)
+				whole.Add(cells...)
 			}
 			s.Parts = append(s.Parts, pack.Section{
 				ID: fmt.Sprintf("case-%d", len(told)), Title: fmt.Sprintf("%s, about %s", c.ID, c.Opened.Subject), Lead: []string{upperFirst(state) + ". Seen to by " + orElse(c.Owner, "nobody named") + "."},
-				Table: &pack.Table{Name: fmt.Sprintf("case-%03d", len(told)), Table: t, Widths: []int{11, 14, 6, 43, 26}, None: "It has no step."},
+				Table: &pack.Table{Name: fmt.Sprintf("case-%03d", len(told)), Table: t, Whole: &whole, Widths: []int{14, 17, 8, 61}, None: "It has no step."},
 			})
 		}
 	}
@@ -144,17 +148,21 @@ func (a *audited) caseSection() pack.Section {
 }
 
 func caseStepText(k *records.CaseStep) string {
-	words := []string{string(k.Outcome), string(k.Decision), k.Reason, k.Note}
+	var jobs string
+	if len(k.Jobs) > 0 {
+		jobs = plural(len(k.Jobs), "job") + " " + strings.Join(k.Jobs, ", ")
+	}
+	words := []string{notEmpty(": ", jobs, notEmpty(", ", string(k.Outcome), string(k.Decision))), k.Reason, k.Note}
 	if k.Evidence != "" {
 		words = append(words, "rests on "+k.Evidence)
-	}
-	if len(k.Jobs) > 0 {
-		words = append(words, "jobs "+strings.Join(k.Jobs, ", "))
 	}
 	if k.Customer != "" {
 		words = append(words, "told to "+k.Customer)
 	}
-	if !k.Since.IsZero() {
+	switch {
+	case !k.Since.IsZero() && !k.Until.IsZero():
+		words = append(words, fmt.Sprintf("in doubt from %s to %s", k.Since, k.Until))
+	case !k.Since.IsZero():
 		words = append(words, "in doubt since "+k.Since.String())
 	}
 	return notEmpty("\n", words...)

@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -14,7 +16,7 @@ import (
 
 // ruleSection lists the decision rules in force.
 func (a *audited) ruleSection() pack.Section {
-	s := pack.Section{ID: "rules", Title: "Decision rules", Apart: true, Lead: []string{
+	s := pack.Section{ID: "rules", Title: "Decision rules", Lead: []string{
 		fmt.Sprintf("The site's rule is %s; a procedure may name another. ISO/IEC 17025:2017, 7.1.3 and 7.8.6.", orElse(a.set.Site.Decision.Rule, "not stated, so the program's default")),
 	}}
 	t := table.Table{Columns: []table.Column{{Title: "procedure"}, {Title: "title"}, {Title: "revision"}, {Title: "rule"}, {Title: "agreed"}, {Title: "record"}}}
@@ -62,14 +64,55 @@ func (a *audited) uncertainties() pack.Section {
 			a.verdict(&verdicts, &parts, d, &d.Evidence[i])
 		}
 	}
+	budgets, grounds := a.budgets()
 	return pack.Section{
 		ID: "uncertainty", Title: "Verdicts and their uncertainty", Apart: true,
 		Lead:  []string{"The last verdict on each feature and the uncertainty it was decided with; JCGM 100:2008, clause 5 and annex G; ISO 14253-5:2015, from memory. What is tested, the device's own repeatability, stays out of the test's uncertainty unless its procedure says otherwise."},
-		Table: &pack.Table{Name: "verdicts", Table: verdicts, Widths: []int{9, 13, 12, 10, 8, 7, 7, 5, 7, 12, 10}, None: "No check or calibration is evidence."},
-		Parts: []pack.Section{{ID: "budgets", Title: "Budgets in use", Table: &pack.Table{
-			Name: "budgets", Table: parts, Widths: []int{10, 14, 10, 22, 11, 10, 23}, None: "No check is evidence, so no budget is in use.",
-		}}},
+		Table: &pack.Table{Name: "verdicts", Table: verdicts, Widths: []int{10, 14, 16, 10, 8, 7, 6, 5, 6, 10, 8}, None: "No check or calibration is evidence."},
+		Parts: []pack.Section{
+			{ID: "budgets", Title: "Budgets in use", Lead: []string{"Each contribution is a standard uncertainty, with its part of the variance."}, Table: &pack.Table{
+				Name: "budgets", Table: budgets, Whole: &parts, Widths: []int{11, 16, 11, 62}, None: "No check is evidence, so no budget is in use.",
+			}},
+			{ID: "grounds", Title: "What the contributions rest on", Table: &pack.Table{Table: grounds, Widths: []int{28, 46, 26}, None: "No check is evidence, so no budget is in use."}},
+		},
 	}
+}
+
+// budgets are the budgets in use, a line each, and what their contributions rest on, once for all that rest on the same.
+func (a *audited) budgets() (budgets, grounds table.Table) {
+	budgets.Columns = []table.Column{{Title: "device"}, {Title: "by"}, {Title: "feature"}, {Title: "contributions"}}
+	grounds.Columns = []table.Column{{Title: "contribution"}, {Title: "rests on"}, {Title: "in checks by"}}
+	type ground struct{ name, source string }
+	by := map[ground][]string{}
+	var order []ground
+	for _, d := range a.devices {
+		for i := range d.Evidence {
+			e := &d.Evidence[i]
+			if e.Judgement == nil {
+				continue
+			}
+			var words []string
+			for n, c := range e.Judgement.Components {
+				text := fmt.Sprintf("%s %s µm", c.Name, show.Fixed(c.ContributionUM(), 2))
+				if n < len(e.Judgement.Uncertainty.Shares) {
+					text += fmt.Sprintf(" (%s %%)", show.Fixed(e.Judgement.Uncertainty.Shares[n]*100, 0))
+				}
+				words = append(words, text)
+				g := ground{c.Name, c.Source}
+				if by[g] == nil {
+					order = append(order, g)
+				}
+				if !slices.Contains(by[g], e.From) {
+					by[g] = append(by[g], e.From)
+				}
+			}
+			budgets.Add(table.Text(d.ID), table.Text(e.From), table.Text(e.Feature), table.Text(strings.Join(words, ", ")))
+		}
+	}
+	for _, g := range order {
+		grounds.Add(table.Text(g.name), table.Text(g.source), table.Text(strings.Join(by[g], ", ")))
+	}
+	return budgets, grounds
 }
 
 func (a *audited) verdict(verdicts, parts *table.Table, d *rules.Device, e *rules.Evidence) {
@@ -80,6 +123,11 @@ func (a *audited) verdict(verdicts, parts *table.Table, d *rules.Device, e *rule
 		return table.Number(show.Fixed(*v, digits), *v)
 	}
 	k := table.None()
+	if e.Certified != nil {
+		if _, v, stated := e.Certified.Uncertainty.Expanded(); stated {
+			k = table.Number(show.Fixed(v, 2), v)
+		}
+	}
 	if e.Judgement != nil {
 		k = table.Number(show.Fixed(e.Judgement.Uncertainty.CoverageFactor, 2), e.Judgement.Uncertainty.CoverageFactor)
 	}

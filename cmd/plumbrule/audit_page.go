@@ -7,7 +7,6 @@ import (
 	"sync"
 
 	"plumbrule/cmd/plumbrule/internal/pack"
-	"plumbrule/cmd/plumbrule/internal/table"
 	"plumbrule/rules"
 	"plumbrule/rules/audit"
 )
@@ -34,14 +33,18 @@ func (a *audited) reckon(folder *pack.Folder) (*reckoned, error) {
 	}
 	a.findDoubts()
 	var wait sync.WaitGroup // each of these looks at every check
-	wait.Go(func() { r.over, r.doubts, r.gaps = a.overTime(), a.doubtSection(), a.traceGaps() })
+	var chainErr error
+	wait.Go(func() {
+		r.over, r.doubts = a.overTime(), a.doubtSection()
+		r.gaps, chainErr = a.traceSection(folder)
+	})
 	if err = a.settle(); err == nil {
 		in := a.input()
 		r.findings = audit.Findings(in)
 		r.answers = audit.Answers(in, r.findings)
 	}
 	wait.Wait()
-	return &r, err
+	return &r, errors.Join(err, chainErr)
 }
 
 // page puts the pack's page together.
@@ -57,7 +60,7 @@ func (a *audited) page(facts pack.Facts, r *reckoned) *pack.Page {
 	}
 	if len(a.devices) == 1 {
 		for i := range p.Sections { // which are short then
-			p.Sections[i].Apart = p.Sections[i].ID == "register" || p.Sections[i].ID == "charts" || p.Sections[i].ID == "clauses"
+			p.Sections[i].Apart = p.Sections[i].ID == "register" || p.Sections[i].ID == "charts" || p.Sections[i].ID == "clauses" || p.Sections[i].ID == "traceability"
 		}
 		p.Sections = append(p.Sections, a.checkSection(a.devices[0]))
 	}
@@ -83,7 +86,7 @@ func (a *audited) standingSections(facts pack.Facts) []pack.Section {
 	made := pack.Section{ID: "made-from", Title: "What this was made from", Facts: []pack.Fact{
 		{Name: "About", Value: about},
 		{Name: "Judged for", Value: facts.At + ", " + a.set.Site.TimeZone},
-		{Name: "Commit of the records", Value: commit},
+		{Name: "Commit", Value: commit},
 		{Name: "Program", Value: facts.Version + "; what validates it: plumbrule selftest"},
 		{Name: "Makes it again", Value: commandLine(facts.Command)},
 		{Name: "Proves it unchanged", Value: "sha256sum --check --quiet " + pack.Manifest},
@@ -164,119 +167,4 @@ func few(list []string) string {
 		return fmt.Sprintf("%d: %s and %d more", len(list), strings.Join(list[:most], ", "), len(list)-most)
 	}
 	return fmt.Sprintf("%d: %s", len(list), strings.Join(list, ", "))
-}
-
-// clauseSection answers the clauses.
-func clauseSection(answers []audit.Answer) pack.Section {
-	s := pack.Section{ID: "clauses", Title: "Clauses and what answers them", Apart: true, Lead: []string{
-		"The questions are in words of our own and no substitute for the standards. \"Partly\" says what is missing, or what the laboratory shows by other means than these records.",
-	}}
-	var standard string
-	var t *pack.Table
-	for _, x := range answers {
-		if x.Clause.Standard != standard || t == nil {
-			standard = x.Clause.Standard
-			t = &pack.Table{Name: fmt.Sprintf("clauses-%d", len(s.Parts)+1), Widths: []int{8, 25, 9, 31, 27}, Table: table.Table{Columns: []table.Column{
-				{Title: "clause"}, {Title: "asked"}, {Title: "state"}, {Title: "shown by"}, {Title: "missing, or to be shown otherwise"},
-			}}}
-			s.Parts = append(s.Parts, pack.Section{ID: t.Name, Title: standard, Table: t})
-		}
-		var shown, missing []string
-		for _, v := range x.Evidence {
-			shown = append(shown, upperFirst(v.Sentence)+sourcesText(v.Sources)+".")
-		}
-		for _, g := range x.Gaps {
-			missing = append(missing, g.Subject+": "+g.Sentence+".")
-		}
-		if x.Own != "" {
-			missing = append(missing, upperFirst(x.Own)+".")
-		}
-		number := table.Text(x.Clause.Number)
-		number.Raw = standard + ", " + x.Clause.Number
-		t.Table.Add(number, table.Text(x.Clause.Question), stateWord(x.State), table.Text(lines(shown, 4)), table.Text(lines(missing, 3)))
-	}
-	return s
-}
-
-func stateWord(s audit.State) table.Cell {
-	switch s {
-	case audit.Answered:
-		return table.Word("answered", table.Good)
-	case audit.Partly:
-		return table.Word("partly", table.Doubtful)
-	case audit.Gap:
-		return table.Word("gap", table.Bad)
-	case audit.NotApplicable:
-		return table.Text("not applicable")
-	}
-	return table.Text(string(s))
-}
-
-// lines puts sentences below each other and counts those beyond the most.
-func lines(list []string, most int) string {
-	if len(list) > most {
-		list = append(list[:most:most], fmt.Sprintf("and %d more", len(list)-most))
-	}
-	return strings.Join(list, "\n")
-}
-
-// sourcesText names the first records a sentence rests on.
-func sourcesText(list []rules.Source) string {
-	if len(list) == 0 {
-		return ""
-	}
-	out := " (" + placeText(list[0])
-	if len(list) > 1 {
-		out += fmt.Sprintf(" and %d more", len(list)-1)
-	}
-	return out + ")"
-}
-
-// findingSection lists what would be found, kind by kind.
-func findingSection(findings []audit.Finding) pack.Section {
-	s := pack.Section{ID: "findings", Title: "What an auditor would find", Apart: true}
-	if len(findings) == 0 {
-		s.Notes = []string{"Nothing was found in the records that an auditor would object to."}
-	}
-	parts := map[string]*pack.Section{}
-	var order []string
-	for _, f := range findings {
-		p := parts[f.Code]
-		if p == nil {
-			p = &pack.Section{ID: "finding-" + f.Code, Title: f.Code, Table: &pack.Table{Widths: []int{14, 50, 36}, Table: table.Table{
-				Columns: []table.Column{{Title: "subject"}, {Title: "finding"}, {Title: "records"}},
-			}}}
-			if c, found := audit.CodeOf(f.Code); found {
-				p.Title = upperFirst(c.Title)
-			}
-			p.Notes = []string{"What would mend it: " + f.Mend + ". " + strings.Join(f.Clauses, "; ") + "."}
-			parts[f.Code] = p
-			order = append(order, f.Code)
-		}
-		p.Table.Table.Add(table.Text(f.Subject), table.Text(f.Sentence), table.Text(sourceLines(f.Sources, 2)))
-	}
-	for _, code := range order {
-		p := parts[code]
-		p.Title += fmt.Sprintf(" (%d)", len(p.Table.Table.Rows))
-		s.Parts = append(s.Parts, *p)
-	}
-	return s
-}
-
-// findingTable is the file with all findings.
-func findingTable(findings []audit.Finding) pack.Table {
-	t := table.Table{Columns: []table.Column{{Title: "code"}, {Title: "subject"}, {Title: "finding"}, {Title: "mend"}, {Title: "clauses"}, {Title: "records"}}}
-	for _, f := range findings {
-		t.Add(table.Text(f.Code), table.Text(f.Subject), table.Text(f.Sentence), table.Text(f.Mend), table.Text(strings.Join(f.Clauses, "; ")), table.Text(sourceLines(f.Sources, len(f.Sources))))
-	}
-	return pack.Table{Name: "findings", Table: t}
-}
-
-// sourceLines names records, a line each.
-func sourceLines(list []rules.Source, most int) string {
-	files := make([]string, len(list))
-	for i, x := range list {
-		files[i] = placeText(x)
-	}
-	return lines(files, most)
 }

@@ -54,7 +54,7 @@ func (a *audited) corrections() pack.Section {
 		t.Add(table.Text(l.file), table.Text(l.amends), table.Text(l.day), table.Text(l.by), table.Text(l.reason))
 	}
 	return pack.Section{
-		ID: "corrections", Title: "Corrections", Apart: true,
+		ID: "corrections", Title: "Corrections",
 		Lead:  []string{"A record is corrected by another one that names it, with reason and author; the first stays as it is. ISO/IEC 17025:2017, 7.5.2."},
 		Table: &pack.Table{Name: "corrections", Table: t, Widths: []int{28, 28, 10, 6, 28}, None: "No record was corrected in the period."},
 	}

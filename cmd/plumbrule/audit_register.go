@@ -17,11 +17,15 @@ import (
 func (a *audited) register() pack.Section {
 	s := pack.Section{ID: "register", Title: "Equipment register", Apart: true, Lead: []string{"As it stands at the instant; ISO/IEC 17025:2017, 6.4.13."}}
 	t := table.Table{Columns: []table.Column{
+		{Title: "device"}, {Title: "kind, maker, model"}, {Title: "serial, firmware"}, {Title: "place, owner"}, {Title: "service"}, {Title: "limits (MPE)"}, {Title: "fitness"}, {Title: "calibration due"},
+	}}
+	whole := table.Table{Columns: []table.Column{
 		{Title: "device"}, {Title: "kind, maker, model"}, {Title: "serial"}, {Title: "firmware"}, {Title: "place, owner"}, {Title: "service"}, {Title: "limits (MPE)"}, {Title: "fitness"}, {Title: "calibration due"},
 	}}
 	for _, d := range a.devices {
 		if d.Record == nil {
-			t.Add(table.Text(d.ID), table.Text("its record cannot be read"), table.Text(""), table.Text(""), table.Text(""), table.Text(""), table.Text(""), fitnessCell(d), table.Text("unknown"))
+			t.Add(table.Text(d.ID), table.Text("its record cannot be read"), table.Text(""), table.Text(""), table.Text(""), table.Text(""), fitnessCell(d), table.Text("unknown"))
+			whole.Add(table.Text(d.ID), table.Text("its record cannot be read"), table.Text(""), table.Text(""), table.Text(""), table.Text(""), table.Text(""), fitnessCell(d), table.Text("unknown"))
 			continue
 		}
 		var limits []string
@@ -29,11 +33,18 @@ func (a *audited) register() pack.Section {
 			l := &d.Record.Limits[i]
 			limits = append(limits, rangeOf(l)+": "+l.MPE.String())
 		}
-		t.Add(table.Text(d.ID), table.Text(strings.Join(strings.Fields(d.Record.Kind+", "+d.Record.Maker+" "+d.Record.Model), " ")), table.Text(d.Record.Serial),
-			table.Text(d.Service.Firmware), table.Text(notEmpty("\n", d.Service.Location, d.Service.Owner)),
-			table.Text(fmt.Sprintf("%s since %s", d.Service.State, d.Service.Since)), table.Text(strings.Join(limits, "\n")), fitnessCell(d), table.Text(dueWords(d.Calibration)))
+		what := table.Text(strings.Join(strings.Fields(d.Record.Kind+", "+d.Record.Maker+" "+d.Record.Model), " "))
+		place := table.Text(notEmpty("\n", d.Service.Location, d.Service.Owner))
+		service := table.Text(fmt.Sprintf("%s since %s", d.Service.State, d.Service.Since))
+		limit, due := table.Text(strings.Join(limits, "\n")), table.Text(dueWords(d.Calibration))
+		firmware := ""
+		if d.Service.Firmware != "" {
+			firmware = "firmware " + d.Service.Firmware
+		}
+		t.Add(table.Text(d.ID), what, table.Text(notEmpty("\n", d.Record.Serial, firmware)), place, service, limit, fitnessCell(d), due)
+		whole.Add(table.Text(d.ID), what, table.Text(d.Record.Serial), table.Text(d.Service.Firmware), place, service, limit, fitnessCell(d), due)
 	}
-	s.Table = &pack.Table{Name: "devices", Caption: "Devices", Table: t, Widths: []int{9, 14, 9, 8, 13, 11, 15, 8, 13}, None: "There is no device in the records."}
+	s.Table = &pack.Table{Name: "devices", Caption: "Devices", Table: t, Whole: &whole, Widths: []int{10, 15, 13, 14, 13, 17, 8, 10}, None: "There is no device in the records."}
 	s.Parts = []pack.Section{a.reasonSection(), a.artifactSection(), a.certificateSection(), a.eventSection()}
 	return s
 }
@@ -46,14 +57,16 @@ func notEmpty(between string, texts ...string) string {
 
 // reasonSection lists why the devices are judged as they are.
 func (a *audited) reasonSection() pack.Section {
-	t := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "effect"}, {Title: "code"}, {Title: "reason"}, {Title: "records"}}}
+	t := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "effect"}, {Title: "reason"}, {Title: "records"}}}
+	whole := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "effect"}, {Title: "code"}, {Title: "reason"}, {Title: "records"}}}
 	for _, d := range a.devices {
 		for _, r := range d.Reasons {
-			t.Add(table.Text(d.ID), fitnessWord(r.Effect), table.Text(r.Code), table.Text(r.Sentence), table.Text(sourceLines(r.Sources, 2)))
+			t.Add(table.Text(d.ID), fitnessWord(r.Effect), table.Text(r.Sentence), table.Text(oneSource(r.Sources)))
+			whole.Add(table.Text(d.ID), fitnessWord(r.Effect), table.Text(r.Code), table.Text(r.Sentence), table.Text(sourceLines(r.Sources, len(r.Sources))))
 		}
 	}
 	return pack.Section{ID: "reasons", Title: "Why they are judged so", Table: &pack.Table{
-		Name: "reasons", Table: t, Widths: []int{9, 8, 15, 43, 25}, None: "Every device is fit, and nothing is to be said of any.",
+		Name: "reasons", Table: t, Whole: &whole, Widths: []int{10, 9, 50, 31}, None: "Every device is fit, and nothing is to be said of any.",
 	}}
 }
 
@@ -91,9 +104,11 @@ func (a *audited) reliesOn(artifact string) bool {
 }
 
 func (a *audited) certificateSection() pack.Section {
-	t := table.Table{Columns: []table.Column{
+	columns := []table.Column{
 		{Title: "subject"}, {Title: "certificate"}, {Title: "date"}, {Title: "laboratory"}, {Title: "accreditation"}, {Title: "as found"}, {Title: "adjusted"}, {Title: "review"}, {Title: "record"},
-	}}
+	}
+	last := len(columns) - 1 // the record, whose name on the page would only say the first three again
+	t, whole := table.Table{Columns: columns[:last]}, table.Table{Columns: columns}
 	for _, subject := range sortedNames(a.set.Certificates) {
 		if !a.all && !a.about[subject] && !a.reliesOn(subject) {
 			continue
@@ -113,12 +128,16 @@ func (a *audited) certificateSection() pack.Section {
 			} else if n := len(c.Values); n > 0 {
 				found = counted(n, "value")
 			}
-			t.Add(table.Text(subject), table.Text(c.Number), table.Text(c.Date.String()), table.Text(c.Laboratory), table.Text(orElse(c.Accreditation, "none stated")),
-				table.Text(found), table.Text(yesNo(c.Adjusted)), review, table.Text(c.File))
+			cells := []table.Cell{
+				table.Text(subject), table.Text(c.Number), table.Text(c.Date.String()), table.Text(c.Laboratory), table.Text(orElse(c.Accreditation, "none stated")),
+				table.Text(found), table.Text(yesNo(c.Adjusted)), review, table.Text(c.File),
+			}
+			t.Add(cells[:last]...)
+			whole.Add(cells...)
 		}
 	}
 	return pack.Section{ID: "certificates", Title: "Certificates", Table: &pack.Table{
-		Name: "certificates", Table: t, Widths: []int{9, 10, 10, 11, 12, 8, 8, 14, 18}, None: "There is no certificate in the records.",
+		Name: "certificates", Table: t, Whole: &whole, Widths: []int{10, 11, 10, 17, 11, 8, 8, 25}, None: "There is no certificate in the records.",
 	}}
 }
 
@@ -140,19 +159,34 @@ func (a *audited) eventSection() pack.Section {
 			if !a.inPeriod(calendar.Of(v.Time, a.zone)) || !a.known(v.Entered) {
 				continue
 			}
-			what := []string{v.Reason, v.Firmware, v.Location, v.Owner, v.Note}
+			what := []string{v.Reason, before("firmware ", v.Firmware), before("now at ", v.Location), before("now of ", v.Owner), v.Note}
 			if !v.Until.IsZero() {
 				what = append(what, "until "+v.Until.String())
 			}
 			if v.Amends != "" {
 				what = append(what, "corrects "+v.Amends)
 			}
-			t.Add(table.Text(subject), table.Text(v.Time.In(a.zone).Format("2006-01-02 15:04")), table.Text(string(v.Kind)), table.Text(notEmpty("\n", what...)), table.Text(v.By), table.Text(v.File))
+			t.Add(table.Text(subject), table.Text(v.Time.In(a.zone).Format("2006-01-02 15:04")), spaced(string(v.Kind)), table.Text(notEmpty("\n", what...)), table.Text(v.By), table.Text(v.File))
 		}
 	}
 	return pack.Section{ID: "events", Title: "Events in the period", Table: &pack.Table{
 		Name: "events", Table: t, Widths: []int{9, 15, 12, 34, 6, 24}, None: "Nothing was recorded of any device or artifact in the period beside checks and certificates.",
 	}}
+}
+
+// before puts words before a text, where there is one.
+func before(words, text string) string {
+	if text == "" {
+		return ""
+	}
+	return words + text
+}
+
+// spaced shows a word of the records as it is spoken.
+func spaced(word string) table.Cell {
+	cell := table.Text(word)
+	cell.Shown = strings.ReplaceAll(word, "-", " ")
+	return cell
 }
 
 func (a *audited) inPeriod(d calendar.Date) bool {

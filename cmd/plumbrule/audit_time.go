@@ -232,16 +232,18 @@ func (a *audited) endedBy(l *late) string {
 	return ""
 }
 
-// bands draws the states of all devices, and lists them.
+// bands draws the states of all devices, and lists those that are not as they should be.
 func (a *audited) bands(id, title, name string, states map[string][]pack.Band, legend [5]string) pack.Section {
 	s := pack.Section{ID: id, Title: title}
-	t := table.Table{Columns: []table.Column{{Title: "device"}, {Title: "from"}, {Title: "to"}, {Title: "days", Align: table.Right}, {Title: "state"}}}
+	columns := []table.Column{{Title: "device"}, {Title: "from"}, {Title: "to"}, {Title: "days", Align: table.Right}, {Title: "state"}}
+	t, whole := table.Table{Columns: columns}, table.Table{Columns: columns}
+	good := legend[pack.Good]
 	line := pack.Timeline{From: a.from, To: a.assessment.Today}
 	draw := func() {
 		if len(line.Rows) == 0 {
 			return
 		}
-		label := fmt.Sprintf("%s of %s to %s from %s to %s; the table below has the same", title, line.Rows[0].Name, line.Rows[len(line.Rows)-1].Name, a.from, a.assessment.Today)
+		label := fmt.Sprintf("%s of %s to %s from %s to %s; the table below lists every state but %q", title, line.Rows[0].Name, line.Rows[len(line.Rows)-1].Name, a.from, a.assessment.Today, good)
 		s.Drawn = append(s.Drawn, pack.Drawing{SVG: line.SVG(label, legend)})
 		line.Rows = nil
 	}
@@ -252,10 +254,18 @@ func (a *audited) bands(id, title, name string, states map[string][]pack.Band, l
 		}
 		for _, b := range states[d.ID] {
 			tone := [...]table.Tone{table.Neutral, table.Neutral, table.Doubtful, table.Doubtful, table.Bad}[b.Kind]
-			t.Add(table.Text(d.ID), table.Text(b.From.String()), table.Text(b.To.String()), table.Count(b.From.DaysUntil(b.To)+1), table.Word(b.Words, tone))
+			cells := []table.Cell{table.Text(d.ID), table.Text(b.From.String()), table.Text(b.To.String()), table.Count(b.From.DaysUntil(b.To) + 1), table.Word(b.Words, tone)}
+			whole.Add(cells...)
+			if b.Kind != pack.Good {
+				t.Add(cells...)
+			}
 		}
 	}
 	draw()
-	s.Table = &pack.Table{Name: name + "-over-time", Table: t, Widths: []int{14, 13, 13, 8, 52}, None: "There is no device."}
+	s.Lead = []string{fmt.Sprintf("At all times that the table does not list, a device was %q. The files have every time.", good)}
+	s.Table = &pack.Table{
+		Name: name + "-over-time", Table: t, Whole: &whole, Widths: []int{14, 13, 13, 8, 52},
+		None: fmt.Sprintf("Every device was %q throughout.", good),
+	}
 	return s
 }

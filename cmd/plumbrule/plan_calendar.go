@@ -1,46 +1,30 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"io"
 	"strings"
-	"time"
 
-	ics "github.com/arran4/golang-ical"
-
+	"plumbrule/cmd/plumbrule/internal/icalendar"
 	"plumbrule/cmd/plumbrule/internal/show"
-	"plumbrule/records/calendar"
 	"plumbrule/rules/plan"
 )
 
-// writeCalendar writes the batches as all-day events of an iCalendar file (RFC 5545), which are no claim on anybody's time.
-// The same records and instant give the same bytes.
+// writeCalendar writes the batches as events of whole days. The same records and instant give the same bytes.
 func writeCalendar(w io.Writer, p *planned) error {
-	c := ics.NewCalendar()
-	c.SetProductId("-//plumbrule//plan//EN")
-	c.SetMethod(ics.MethodPublish)
+	c := icalendar.Calendar{Product: "plan", At: p.at}
 	for i := range p.Batches {
 		b := &p.Batches[i]
-		e := c.AddEvent(p.uid(b))
-		e.SetDtStampTime(p.at.UTC())
-		e.SetAllDayStartAt(midnight(b.Day))
-		e.SetAllDayEndAt(midnight(b.Day.AddDays(1)))
-		e.SetTimeTransparency(ics.TransparencyTransparent)
-		e.SetSummary(show.Text(batchTitle(b)))
 		var lines []string
 		for n := range b.Tasks {
 			t := &b.Tasks[n]
 			lines = append(lines, show.Text(fmt.Sprintf("%s: %s", t.Day, taskWords(t))))
 		}
-		e.SetDescription(strings.Join(lines, "\n"))
-		if b.Place != "" {
-			e.SetLocation(show.Text(b.Place))
-		}
-		e.AddCategory(string(b.Kind))
+		c.Events = append(c.Events, icalendar.Event{
+			UID: p.uid(b), Day: b.Day, Summary: show.Text(batchTitle(b)), Description: strings.Join(lines, "\n"), Location: show.Text(b.Place), Category: string(b.Kind),
+		})
 	}
-	return c.SerializeTo(w, ics.WithNewLineWindows)
+	return c.Write(w)
 }
 
 // batchTitle says in a line what is to be done.
@@ -70,10 +54,5 @@ func (p *planned) uid(b *plan.Batch) string {
 	if p.set.Site != nil {
 		site = p.set.Site.Name
 	}
-	sum := sha256.Sum256([]byte(strings.Join([]string{site, string(b.Kind), b.With, b.Place, b.Week.String()}, "\x00")))
-	return hex.EncodeToString(sum[:12]) + "@plumbrule"
-}
-
-func midnight(d calendar.Date) time.Time {
-	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
+	return icalendar.UID(site, string(b.Kind), b.With, b.Place, b.Week.String())
 }

@@ -112,6 +112,8 @@ func figureLine(s *trace.Step, f *trace.Figure) string {
 
 func figureValue(f *trace.Figure) string {
 	switch {
+	case f.ValueUM.Value == nil && f.What == "limit":
+		return f.ValueUM.Reason
 	case f.ValueUM.Value == nil:
 		return "none: " + f.ValueUM.Reason
 	case f.What == "value":

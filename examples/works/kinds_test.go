@@ -64,7 +64,7 @@ func signalling(s *rules.Series) []string {
 // its readings let that kind be drawn; no digit is coarser than the scatter; and
 // but for the stories no chart signals at its last six points.
 func TestKinds(t *testing.T) {
-	told := []string{"scan-02 bar-weekly A-C", "scan-03 bar-detour A-C", "arm-01 bar-arm A", "arm-01 bar-arm A-C", "mic-02 mic-50 25", "mic-02 mic-50 41.3", "mic-02 mic-50 50"}
+	told := []string{"caliper-02 caliper-monthly 100", "scan-02 bar-weekly A-C", "scan-03 bar-detour A-C", "arm-01 bar-arm A", "arm-01 bar-arm A-C", "mic-02 mic-50 25", "mic-02 mic-50 41.3", "mic-02 mic-50 50"}
 	seen := map[string]bool{}
 	everyChart(t, load(t), func(device string, s *rules.Series) {
 		name := device + " " + s.Procedure + " " + s.Feature

@@ -24,6 +24,14 @@ func jolted(name string, seed uint64, errorUM float64) behaviour {
 // of the limit.
 const joltUM = 0.8
 
+// tilting is a block measured with the caliper whose slide tilted in July until
+// its gib was set again the day after.
+func tilting(name string, seed uint64, scatterUM, errorUM, tiltUM float64) behaviour {
+	b := block(name, seed, scatterUM, errorUM)
+	b.eras = append(b.eras, era{on(2026, 7, 6), errorUM + tiltUM, 0}, era{on(2026, 7, 7), errorUM, 0})
+	return b
+}
+
 func gaugePlans() []plan {
 	return []plan{
 		{ // a typing error in its last check, corrected
@@ -46,10 +54,10 @@ func gaugePlans() []plan {
 			first: begin(), last: on(2026, 10, 21), every: monthly, hour: 9, minute: 20, steps: hundredthMM, seed: 631,
 			features: []behaviour{block("25", 63100, 5, 2), block("100", 63101, 6, 4)},
 		},
-		{ // withdrawn on 18 August 2026
+		{ // failed and repaired in July 2026, withdrawn on 18 August
 			device: "caliper-02", artifact: "blocks-01", procedure: "caliper-monthly", by: "jt", climate: true,
 			first: begin(), last: on(2026, 8, 5), every: monthly, hour: 9, minute: 40, steps: hundredthMM, seed: 641,
-			features: []behaviour{block("25", 64100, 5, 1), block("100", 64101, 6, 5)},
+			features: []behaviour{tilting("25", 64100, 5, 1, 0), tilting("100", 64101, 6, 5, 38)},
 		},
 		{ // its calibration is overdue, its checks are not
 			device: "height-01", artifact: "blocks-01", procedure: "height-monthly", by: "jt", climate: true,

@@ -14,6 +14,7 @@ type extra struct {
 	day          calendar.Date
 	hour, minute int
 	purpose      string
+	by           string // empty: who does the others
 	note         string
 	seed         uint64
 }
@@ -21,10 +22,12 @@ type extra struct {
 // extras lists the checks that the events of the works brought with them.
 func extras() []extra {
 	return []extra{
-		{"arm-01", on(2026, 2, 3), 7, 15, records.AsFoundCheck, "before the service", 1},
-		{"arm-01", on(2026, 2, 3), 10, 40, records.AsLeftCheck, "after the service", 2},
-		{"mic-02", on(2026, 3, 16), 8, 5, "", "after it was found again", 3},
-		{"bore-01", on(2026, 10, 29), 13, 20, "", "before order ND-26-044", 4},
+		{"arm-01", on(2026, 2, 3), 7, 15, records.AsFoundCheck, "", "before the service", 1},
+		{"arm-01", on(2026, 2, 3), 10, 40, records.AsLeftCheck, "", "after the service", 2},
+		{"mic-02", on(2026, 3, 16), 8, 5, "", "", "after it was found again", 3},
+		{"caliper-02", on(2026, 7, 6), 15, 10, "", "", "out of turn: two widths of a plate differed from the drawing", 5},
+		{"caliper-02", on(2026, 7, 6), 15, 32, "", "mk", "repeated by a second person, nothing cleaned and nothing adjusted", 6},
+		{"bore-01", on(2026, 10, 29), 13, 20, "", "", "before order ND-26-044", 4},
 	}
 }
 
@@ -45,6 +48,9 @@ func (x *extra) check(s shop, p plan) (*records.Check, error) {
 	k.Time = time.Date(x.day.Year, x.day.Month, x.day.Day, x.hour, x.minute, 0, 0, s.set.Site.Zone)
 	k.Entered = k.Time.Add(9 * time.Minute)
 	k.Purpose, k.Note = x.purpose, x.note
+	if x.by != "" {
+		k.By = x.by
+	}
 	return k, nil
 }
 

@@ -163,7 +163,7 @@ func TestEvidenceOfThePeriod(t *testing.T) {
 	s.line(t, "check 2026-10-16T08:12 A:+1,-1,+2 A-C:+20@2.6")
 	s.line(t, `event scan-1 2026-10-16T11:00 adjustment as-found="checks/scan-1/2026/2026-10-16T0812-bar-weekly" reason="field calibration loaded"`)
 	shown := func() []audit.Evidence { return states(clauses(s.input(t)))["6.4.12"].Evidence }
-	if got := shown(); len(got) != 1 || got[0].Sentence != "1 event: an adjustment" {
+	if got := shown(); len(got) != 1 || got[0].Sentence != "1 event, telling of an adjustment" {
 		t.Errorf("of the whole period it shows %v", got)
 	}
 	s.from = moment(t, "2026-11-01T00:00")

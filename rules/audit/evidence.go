@@ -33,9 +33,9 @@ func (t *tally) says(noun, text string) []Evidence {
 	}
 	head := counted(t.n, noun)
 	if len(t.latest) < t.n {
-		head += " about " + counted(len(t.latest), "subject")
+		head += " for " + counted(len(t.latest), "item")
 	}
-	return []Evidence{{head + ": " + text, sources}}
+	return []Evidence{{head + ", " + text, sources}}
 }
 
 // events tallies the events of the period that a clause asks about.

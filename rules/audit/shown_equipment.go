@@ -73,11 +73,11 @@ func procedures(f *finder) []Evidence {
 }
 
 func references(f *finder) []Evidence {
-	return f.accepted("of artifacts, giving the reference values of checks", func(id string, _ *records.Certificate) bool { return f.ofArtifact(id) })
+	return f.accepted("giving the reference values of checks", func(id string, _ *records.Certificate) bool { return f.ofArtifact(id) })
 }
 
 func adjustments(f *finder) []Evidence {
-	return f.events("an adjustment", kinds(records.Adjustment))
+	return f.events("telling of an adjustment", kinds(records.Adjustment))
 }
 
 func register(f *finder) []Evidence {
@@ -114,9 +114,9 @@ func places(f *finder) []Evidence {
 }
 
 func repairs(f *finder) []Evidence {
-	return f.events("a repair or an adjustment", kinds(records.Repair, records.Adjustment))
+	return f.events("telling of a repair or an adjustment", kinds(records.Repair, records.Adjustment))
 }
 
 func incidents(f *finder) []Evidence {
-	return f.events("a repair, an incident or a change of firmware", kinds(records.Repair, records.Doubt, records.FirmwareChange))
+	return f.events("telling of a repair, an incident or a change of firmware", kinds(records.Repair, records.Doubt, records.FirmwareChange))
 }

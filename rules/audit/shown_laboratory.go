@@ -64,7 +64,7 @@ func signalsSeen(f *finder) []Evidence {
 }
 
 func asFounds(f *finder) []Evidence {
-	return f.accepted("of devices, stating errors as found", func(id string, c *records.Certificate) bool { return !f.ofArtifact(id) && len(c.AsFound) > 0 })
+	return f.accepted("stating the errors of devices as found", func(id string, c *records.Certificate) bool { return !f.ofArtifact(id) && len(c.AsFound) > 0 })
 }
 
 func decisions(f *finder) []Evidence {
@@ -86,7 +86,7 @@ func decisions(f *finder) []Evidence {
 }
 
 func caseRecords(f *finder) []Evidence {
-	return f.steps("of cases, recorded", func(*records.CaseStep) bool { return true })
+	return f.steps("taken in cases about what was found wrong", func(*records.CaseStep) bool { return true })
 }
 
 func jobDecisions(f *finder) []Evidence {
@@ -94,7 +94,7 @@ func jobDecisions(f *finder) []Evidence {
 }
 
 func notices(f *finder) []Evidence {
-	return f.steps("telling that a customer was told", func(s *records.CaseStep) bool { return s.Step == records.CaseNotice })
+	return f.steps("telling a customer", func(s *records.CaseStep) bool { return s.Step == records.CaseNotice })
 }
 
 func corrections(f *finder) []Evidence {
@@ -126,6 +126,6 @@ func kept(f *finder) []Evidence {
 
 // amendments are corrections that name what they correct.
 func amendments(f *finder) []Evidence {
-	return append(f.checksWhere("correcting another and names it", func(k *records.Check) bool { return k.Amends != "" }),
-		f.events("correcting another and names it", func(e *records.Event) bool { return e.Amends != "" })...)
+	return append(f.checksWhere("correcting another and naming it", func(k *records.Check) bool { return k.Amends != "" }),
+		f.events("correcting another and naming it", func(e *records.Event) bool { return e.Amends != "" })...)
 }

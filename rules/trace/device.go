@@ -110,12 +110,12 @@ func (b *builder) limit(s *Step, d *records.Device, limit *records.Limit, n need
 	}
 	switch mpe, err := limit.MPE.At(length); {
 	case !n.ofJob && limit.MPE.GrowsWithLength():
-		f.ValueUM = figure.Absentf("it grows with a length: %s", limit.MPE)
+		f.ValueUM = figure.Absentf("grows with the length: %s", limit.MPE)
 	case n.ofJob && limit.CountsPath() && n.path.IsZero():
-		f.ValueUM = figure.Absent("the path is not stated")
+		f.ValueUM = figure.Absent("not known: the path is not stated")
 		s.gap("path-unstated", fmt.Sprintf("the limit of %s for %s is %s with L the path travelled, and the job states none", d.ID, n.quantity, limit.MPE), f.Source)
 	case err != nil:
-		f.ValueUM = figure.Absent(err.Error())
+		f.ValueUM = figure.Absent("not known: " + err.Error())
 	default:
 		f.ValueUM = figure.Known(mpe)
 	}
@@ -124,7 +124,8 @@ func (b *builder) limit(s *Step, d *records.Device, limit *records.Limit, n need
 
 // checksOf lists the checks that a device's standing rests on for some limits,
 // in the order of time: those whose verdicts are in force, and the last ones
-// that could not be judged.
+// that could not be judged. What was found before an adjustment bears on what
+// was measured until then, and nothing rests on it since.
 func (b *builder) checksOf(d *rules.Device, limits []*records.Limit) []*records.Check {
 	var files []string
 	for i := range d.Evidence {
@@ -133,6 +134,9 @@ func (b *builder) checksOf(d *rules.Device, limits []*records.Limit) []*records.
 		}
 	}
 	for _, r := range d.Reasons {
+		if r.Code == "as-found-failed" || r.Code == "jobs-in-doubt" || r.Code == "case-missing" {
+			continue // of a time that may be over; a failure in force is evidence
+		}
 		if len(r.Sources) > 0 && (len(r.Quantities) == 0 || slices.ContainsFunc(limits, func(l *records.Limit) bool { return slices.Contains(r.Quantities, l.Quantity) })) {
 			files = append(files, r.Sources[0].File)
 		}

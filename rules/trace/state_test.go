@@ -126,3 +126,20 @@ func TestScansOfACheck(t *testing.T) {
 		}
 	}
 }
+
+// A check that failed before a repair tells of the time until then: the chain of the device leads over those since.
+func TestFoundBeforeARepair(t *testing.T) {
+	const failed = "checks/scan-1/2026/2026-11-16T0812-bar-weekly.toml"
+	found := strings.NewReplacer("2026-11-23", "2026-11-16", "30.00", "30.50").Replace(string(base(t)[check].Data))
+	with := func(edits ...edit) string {
+		return tree(follow(t, edited(t, append(edits, edit{failed, "", found})...), "scan-1", "", nil))
+	}
+	const name = "check scan-1/2026/2026-11-16T0812-bar-weekly"
+	if last := with(edit{check, "", ""}); !strings.Contains(last, name) {
+		t.Errorf("the last check is not in the chain\n%s", last)
+	}
+	repaired := with(eventOf("scan-1", "repair", "2026-11-18", "as-found = \""+failed+"\"\n"))
+	if strings.Contains(repaired, name) || !strings.Contains(repaired, "check "+theCheck) {
+		t.Errorf("what was found before the repair is in the chain, or the check since is not\n%s", repaired)
+	}
+}

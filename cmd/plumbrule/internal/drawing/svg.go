@@ -73,8 +73,10 @@ func SVG(w io.Writer, p Picture, prefix string) error {
 			c.text(f.right()+7, label.y+4, "", "start", label.text)
 		}
 	}
-	p.baselineNames(&c, main)
 	y := last.bottom() + 17
+	if p.baselineNames(&c, main) && len(panels) == 1 {
+		y += rowHeight // the dates stand below the names then
+	}
 	for _, t := range dates {
 		c.text(min(max(last.x(t.at), last.left+extent(t.label)/2), last.right()-extent(t.label)/2), y, "quiet", "middle", t.label)
 	}

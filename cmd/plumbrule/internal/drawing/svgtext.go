@@ -27,8 +27,8 @@ func (p Picture) drawMarks(c *canvas, tags flags, xs []float64, first, last pane
 	}
 }
 
-// baselineNames writes "baseline" under each band that is wide enough.
-func (p Picture) baselineNames(c *canvas, f panel) {
+// baselineNames writes "baseline" under each band that is wide enough, and tells whether there is one.
+func (p Picture) baselineNames(c *canvas, f panel) (named bool) {
 	for _, s := range p.Chart.Segments {
 		if s.Baseline == 0 || s.Limits == nil {
 			continue
@@ -40,8 +40,10 @@ func (p Picture) baselineNames(c *canvas, f panel) {
 		from, to := f.x(f.across.points[s.First-1])-7, f.x(f.across.points[s.First+s.Baseline-2])+7
 		if to-from > extent(text) {
 			c.text((from+to)/2, f.bottom()+14, "quiet", "middle", text)
+			named = true
 		}
 	}
+	return named
 }
 
 // key explains shapes and dashes in a row of samples and returns the place

@@ -2,8 +2,12 @@ package pack
 
 import (
 	_ "embed"
+	"fmt"
 	"html/template"
 	"io"
+	"maps"
+	"slices"
+	"strings"
 	"time"
 
 	"plumbrule/cmd/plumbrule/internal/table"
@@ -31,7 +35,8 @@ type Page struct {
 func (p *Page) HTML(w io.Writer, read func(name string) ([]byte, error)) error {
 	t, err := template.New("page").Funcs(template.FuncMap{
 		"words": words,
-		"style": func() template.CSS { return template.CSS(pageStyle) }, //nolint:gosec // the program's own
+		"shown": shown,
+		"style": func() template.CSS { return template.CSS(pageStyle + p.columnStyle()) }, //nolint:gosec // the program's own
 		"svg": func(d Drawing) (template.HTML, error) {
 			svg := d.SVG
 			if d.File != "" {
@@ -59,6 +64,24 @@ func (p *Page) HTML(w io.Writer, read func(name string) ([]byte, error)) error {
 		return err
 	}
 	return t.Execute(w, p)
+}
+
+// columnStyle are the rules for the widths that columns have: the page has no style in its elements.
+func (p *Page) columnStyle() string {
+	used := map[int]bool{}
+	for _, list := range [][]Section{p.Standing, p.Sections} {
+		_ = tables(list, func(t *Table) error { // which never fails here
+			for _, w := range t.Widths {
+				used[w] = true
+			}
+			return nil
+		})
+	}
+	var out strings.Builder
+	for _, w := range slices.Sorted(maps.Keys(used)) {
+		fmt.Fprintf(&out, ".w%d { width: %d%%; }\n", w, w)
+	}
+	return out.String()
 }
 
 // levelled is a section with the level of its heading.
@@ -103,7 +126,7 @@ func (p *Page) Write(f *Folder) error {
 		if t.Name == "" {
 			return nil
 		}
-		if err := f.Add("tables/"+t.Name+".csv", t.Table.CSV); err != nil {
+		if err := f.Add("tables/"+t.Name+".csv", t.files().CSV); err != nil {
 			return err
 		}
 		return f.Add("tables/"+t.Name+".json", t.rowsJSON)

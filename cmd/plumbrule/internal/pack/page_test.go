@@ -5,7 +5,9 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"os"
 	"os/exec"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -131,6 +133,49 @@ func TestTablesAsJSON(t *testing.T) {
 	}
 	if len(rows) != 2 || rows[0].Device != hostile || *rows[0].Error != 1.25 || rows[1].Error != nil {
 		t.Errorf("got %s", out.String())
+	}
+}
+
+// Where the page shows a digest of a table, its files hold the whole.
+func TestFilesHoldTheWholeTable(t *testing.T) {
+	columns := []table.Column{{Title: "device"}, {Title: "state"}}
+	shown, whole := table.Table{Columns: columns[:1]}, table.Table{Columns: columns}
+	shown.Add(table.Text("mic-01"))
+	whole.Add(table.Text("mic-01"), table.Text("overdue"))
+	whole.Add(table.Text("mic-02"), table.Text("within"))
+	dir := filepath.Join(t.TempDir(), "pack")
+	f, err := Begin(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := &Page{Sections: []Section{{ID: "one", Table: &Table{Name: "states", Table: shown, Whole: &whole}}}}
+	if err := errors.Join(p.Write(f), f.Finish()); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{
+		"tables/states.csv":  "device,state\r\nmic-01,overdue\r\nmic-02,within\r\n",
+		"tables/states.json": `[{"device":"mic-01","state":"overdue"},{"device":"mic-02","state":"within"}]`,
+	} {
+		got, err := os.ReadFile(filepath.Join(dir, name))
+		if text := strings.NewReplacer("\n", "", " ", "", "\r", "").Replace(string(got)); err != nil || text != strings.NewReplacer("\n", "", "\r", "").Replace(want) {
+			t.Errorf("%s: %q, %v", name, got, err)
+		}
+	}
+	if page := render(t, p); strings.Contains(page, "mic-02") || !strings.Contains(page, "tables/states.csv") {
+		t.Error("the page shows more than its table, or does not name the files")
+	}
+}
+
+// A drawing with a file of its own is named in the page, or stands in it where the page is to hold all.
+func TestDrawings(t *testing.T) {
+	p := &Page{Sections: []Section{{ID: "one", Drawn: []Drawing{{File: "charts/chain.svg", Alt: "chain", Tall: true}}}}}
+	if page := render(t, p); !strings.Contains(page, `<figure class="wide tall" tabindex="0">`) || !strings.Contains(page, `<img src="charts/chain.svg" alt="chain">`) {
+		t.Errorf("%s", page)
+	}
+	var inline strings.Builder
+	read := func(name string) ([]byte, error) { return []byte("<svg id=\"chain\"><!--" + name + "--></svg>"), nil }
+	if err := p.HTML(&inline, read); err != nil || !strings.Contains(inline.String(), `<svg id="chain"><!--charts/chain.svg-->`) {
+		t.Errorf("%v\n%s", err, inline.String())
 	}
 }
 

@@ -30,8 +30,9 @@ type Table struct {
 	Name    string // of the files, without suffix; empty: it is none
 	Caption string
 	Table   table.Table
-	Widths  []int  // of the columns in per cent; empty: as the text needs
-	None    string // sentence that stands for a table without rows
+	Whole   *table.Table // what the files hold where the page shows less; nil: the same
+	Widths  []int        // of the columns in per cent; empty: as the text needs
+	None    string       // sentence that stands for a table without rows
 }
 
 // Drawing is a picture.
@@ -40,6 +41,15 @@ type Drawing struct {
 	Caption string
 	Alt     string
 	SVG     []byte // of one that stands in the page
+	Tall    bool   // takes a page on paper by itself
+}
+
+// files is what the files of a table hold.
+func (t *Table) files() *table.Table {
+	if t.Whole != nil {
+		return t.Whole
+	}
+	return &t.Table
 }
 
 // tables yields the tables of sections and their parts.
@@ -62,8 +72,9 @@ func tables(list []Section, yield func(*Table) error) error {
 // Figures are numbers, and one that does not exist is null.
 func (t *Table) rowsJSON(w io.Writer) error {
 	rows := []row{}
-	for _, cells := range t.Table.Rows {
-		rows = append(rows, row{t.Table.Columns, cells})
+	whole := t.files()
+	for _, cells := range whole.Rows {
+		rows = append(rows, row{whole.Columns, cells})
 	}
 	return table.JSON(w, rows)
 }

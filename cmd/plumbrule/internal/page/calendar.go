@@ -2,53 +2,37 @@ package page
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
+	"strconv"
 	"strings"
-	"time"
 
-	ics "github.com/arran4/golang-ical"
-
+	"plumbrule/cmd/plumbrule/internal/icalendar"
 	"plumbrule/records"
-	"plumbrule/records/calendar"
 	"plumbrule/rules"
 )
 
-// calendarOf writes what falls due as all-day events (RFC 5545), which are no claim on anybody's time. The event of one thing
-// keeps its identity when its date moves, so that a calendar that subscribes moves it. The same view gives the same bytes.
+// calendarOf writes what falls due as events of whole days. The event of one thing keeps its identity when its date moves. The
+// same view gives the same bytes.
 func calendarOf(e *edition) (*answer, error) {
-	c := ics.NewCalendar()
-	c.SetProductId("-//plumbrule//page//EN")
-	c.SetMethod(ics.MethodPublish)
-	c.SetXWRCalName(named(e.site()) + ": due")
-	c.SetRefreshInterval("PT1H")
+	c := icalendar.Calendar{Product: "page", Name: named(e.site()) + ": due", Refresh: "PT1H", At: e.At}
 	seen := map[string]int{}
 	for _, d := range duties(e.View) {
-		key := strings.Join([]string{e.site(), d.Kind, d.Subject, d.Due.What}, "\x00")
+		parts := []string{e.site(), d.Kind, d.Subject, d.Due.What}
+		key := strings.Join(parts, "\x00")
 		seen[key]++
 		if n := seen[key]; n > 1 {
-			key += fmt.Sprintf("\x00%d", n)
-		}
-		sum := sha256.Sum256([]byte(key))
-		v := c.AddEvent(hex.EncodeToString(sum[:12]) + "@plumbrule")
-		v.SetDtStampTime(e.At.UTC())
-		v.SetAllDayStartAt(midnight(d.Due.Date))
-		v.SetAllDayEndAt(midnight(d.Due.Date.AddDays(1)))
-		v.SetTimeTransparency(ics.TransparencyTransparent)
-		v.SetSummary(dutySummary(&d))
-		v.SetDescription(dutyDescription(&d))
-		if d.Place != "" {
-			v.SetLocation(named(d.Place))
+			parts = append(parts, strconv.Itoa(n))
 		}
 		category := "check"
 		if d.Due.What == records.OfCalibration {
 			category = "calibration"
 		}
-		v.AddCategory(category)
+		c.Events = append(c.Events, icalendar.Event{
+			UID: icalendar.UID(parts...), Day: d.Due.Date, Summary: dutySummary(&d), Description: dutyDescription(&d), Location: named(d.Place), Category: category,
+		})
 	}
 	var out bytes.Buffer
-	if err := c.SerializeTo(&out, ics.WithNewLineWindows); err != nil {
+	if err := c.Write(&out); err != nil {
 		return nil, err
 	}
 	return newAnswer("text/calendar; charset=utf-8", out.Bytes()), nil
@@ -81,8 +65,4 @@ func dutyDescription(d *duty) string {
 		lines = append(lines, named(place(s)))
 	}
 	return strings.Join(lines, "\n")
-}
-
-func midnight(d calendar.Date) time.Time {
-	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
 }

@@ -101,6 +101,11 @@ func recordCounts(s *records.Set) []recordCount {
 	sum("checks", checks)
 	sum("events", events)
 	sum("jobs", len(s.Jobs))
+	steps := 0
+	for _, l := range s.Cases {
+		steps += len(l)
+	}
+	sum("steps of cases", steps)
 	unreadable := map[string]bool{}
 	for _, u := range s.Unreadable {
 		unreadable[u.File] = true

@@ -1,9 +1,6 @@
 package tracedrawing
 
-import (
-	"fmt"
-	"strings"
-)
+import "plumbrule/cmd/plumbrule/internal/svgstyle"
 
 // palette is a set of colours. Meaning is carried by shape, dashes and words; each colour also differs from its ground in grey.
 type palette struct{ ground, box, ink, quiet, faint, link, gap string }
@@ -14,53 +11,44 @@ func palettes() (light, dark palette) {
 		palette{"#14171a", "#1e2327", "#eceff1", "#b4bcc2", "#79848c", "#7db8e8", "#ff8f7d"}
 }
 
-// style returns the embedded style sheet, its rules scoped by the id of the drawing. Colours are written out because some
-// programs that place SVG on paper know no CSS variables.
+// style returns the style sheet of the drawing with this id.
 func style(id string) string {
 	light, dark := palettes()
-	var b strings.Builder
-	rule := func(selector, body string) { fmt.Fprintf(&b, "#%s %s{%s}\n", id, selector, body) }
-	rule("text", "font:11px system-ui,-apple-system,sans-serif")
-	rule(".title", "font-size:17px;font-weight:600")
-	rule(".said", "font-size:12px")
-	rule(".name", "font-size:13px;font-weight:600")
-	rule(".word", "font-weight:600")
-	rule(".figure", "font-variant-numeric:tabular-nums")
-	rule(".box", "stroke-width:1")
-	rule(".gapped", "stroke-width:1.5;stroke-dasharray:6 3")
-	rule(".again", "fill:none;stroke-width:1;stroke-dasharray:1 3")
-	rule(".link", "fill:none;stroke-width:2")
-	rule(".broken", "fill:none;stroke-width:2;stroke-dasharray:4 3")
-	rule(".ground-line", "fill:none;stroke-width:8")
-	rule(".cut", "fill:none;stroke-width:2;stroke-linecap:round")
-	rule(".sign", "stroke-width:1.5")
-	rule(".stroke", "fill:none;stroke-width:1.5;stroke-linecap:round;stroke-linejoin:round")
-	colours(&b, id, light)
-	b.WriteString("@media (prefers-color-scheme:dark){\n")
-	colours(&b, id, dark)
-	b.WriteString("}\n@media print{\n")
-	colours(&b, id, light)
-	b.WriteString("}\n")
-	return b.String()
+	return svgstyle.Sheet(id, []svgstyle.Rule{
+		{"text", "font:11px system-ui,-apple-system,sans-serif"},
+		{".title", "font-size:17px;font-weight:600"},
+		{".said", "font-size:12px"},
+		{".name", "font-size:13px;font-weight:600"},
+		{".word", "font-weight:600"},
+		{".figure", "font-variant-numeric:tabular-nums"},
+		{".box", "stroke-width:1"},
+		{".gapped", "stroke-width:1.5;stroke-dasharray:6 3"},
+		{".again", "fill:none;stroke-width:1;stroke-dasharray:1 3"},
+		{".link", "fill:none;stroke-width:2"},
+		{".broken", "fill:none;stroke-width:2;stroke-dasharray:4 3"},
+		{".ground-line", "fill:none;stroke-width:8"},
+		{".cut", "fill:none;stroke-width:2;stroke-linecap:round"},
+		{".sign", "stroke-width:1.5"},
+		{".stroke", "fill:none;stroke-width:1.5;stroke-linecap:round;stroke-linejoin:round"},
+	}, colours(light), colours(dark))
 }
 
-// colours writes the rules that depend on the palette.
-func colours(b *strings.Builder, id string, p palette) {
-	rule := func(selector, body string, args ...any) {
-		fmt.Fprintf(b, "#%s %s{%s}\n", id, selector, fmt.Sprintf(body, args...))
+// colours are the rules that depend on the palette.
+func colours(p palette) []svgstyle.Rule {
+	return []svgstyle.Rule{
+		{".ground", "fill:" + p.ground},
+		{"text", "fill:" + p.ink},
+		{".quiet,.kind", "fill:" + p.quiet},
+		{".word", "fill:" + p.gap},
+		{".box", "fill:" + p.box + ";stroke:" + p.faint},
+		{".gapped", "stroke:" + p.gap},
+		{".again", "stroke:" + p.faint},
+		{".link", "stroke:" + p.link},
+		{".broken,.cut", "stroke:" + p.gap},
+		{".ground-line", "stroke:" + p.ground},
+		{".gap", "fill:" + p.gap},
+		{".sign", "fill:" + p.ground + ";stroke:" + p.link},
+		{".stroke", "stroke:" + p.link},
+		{".dot", "fill:" + p.link},
 	}
-	rule(".ground", "fill:%s", p.ground)
-	rule("text", "fill:%s", p.ink)
-	rule(".quiet,#"+id+" .kind", "fill:%s", p.quiet)
-	rule(".word", "fill:%s", p.gap)
-	rule(".box", "fill:%s;stroke:%s", p.box, p.faint)
-	rule(".gapped", "stroke:%s", p.gap)
-	rule(".again", "stroke:%s", p.faint)
-	rule(".link", "stroke:%s", p.link)
-	rule(".broken,#"+id+" .cut", "stroke:%s", p.gap)
-	rule(".ground-line", "stroke:%s", p.ground)
-	rule(".gap", "fill:%s", p.gap)
-	rule(".sign", "fill:%s;stroke:%s", p.ground, p.link)
-	rule(".stroke", "stroke:%s", p.link)
-	rule(".dot", "fill:%s", p.link)
 }
