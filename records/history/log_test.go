@@ -261,3 +261,21 @@ func TestCommitsSayWhoAndWhen(t *testing.T) {
 		t.Errorf("(-want +got)\n%s", diff)
 	}
 }
+
+// The first line of a message may be longer than what is read at once.
+func TestLongMessage(t *testing.T) {
+	p := newPast(t)
+	p.commit("one", nil, tree{"checks/a.toml": "1"})
+	p.commit("two", []string{"one"}, tree{"checks/a.toml": "2"})
+	p.open()
+	long := strings.Repeat("ü", 400_000)
+	p.write("message", long)
+	id := strings.TrimSpace(p.git("-c", "user.name=three", "-c", "user.email=three@example.org", "commit-tree", "-p", "one", "-p", "two", "-F", p.dir+"/message", "two^{tree}"))
+	l := p.log(p.reopen(), id)
+	if diff := cmp.Diff([]string{"one added", "two changed"}, told(l, "checks/a.toml")); diff != "" {
+		t.Error(diff)
+	}
+	if got := l.Commits[0].Subject; got != long {
+		t.Errorf("the message has %d bytes, want %d", len(got), len(long))
+	}
+}
