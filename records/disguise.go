@@ -18,7 +18,7 @@ func hidden(name string) bool {
 // returns the stem of that record: x.
 func disguised(name string) (stem string, ok bool) {
 	name = strings.TrimLeft(name, ".# ")
-	i := strings.Index(strings.ToLower(name), suffix)
+	i := indexFold(name, suffix)
 	if i <= 0 {
 		return "", false
 	}
@@ -26,6 +26,18 @@ func disguised(name string) (stem string, ok bool) {
 		return "", false
 	}
 	return name[:i], true
+}
+
+// indexFold returns the place of the first part of a name that differs from one
+// in plain letters at most in upper and lower case; -1 if there is none. The name
+// in lower case would not do: where it is no UTF-8 it is longer.
+func indexFold(name, part string) int {
+	for i := 0; i+len(part) <= len(name); i++ {
+		if strings.EqualFold(name[i:i+len(part)], part) {
+			return i
+		}
+	}
+	return -1
 }
 
 // hasTwin reports whether the record lies in the folder under its plain name.
