@@ -18,17 +18,26 @@ func hidden(name string) bool {
 // returns the stem of that record: x.
 func disguised(name string) (stem string, ok bool) {
 	name = strings.TrimLeft(name, ".# ")
-	i := 0 // lower case is not as long as the name where that is no UTF-8, so that it is compared piece by piece
-	for i+len(suffix) <= len(name) && !strings.EqualFold(name[i:i+len(suffix)], suffix) {
-		i++
-	}
-	if i == 0 || i+len(suffix) > len(name) {
+	i := indexFold(name, suffix)
+	if i <= 0 {
 		return "", false
 	}
 	if rest := name[i+len(suffix):]; rest != "" && (rest[0] >= 'a' && rest[0] <= 'z' || rest[0] >= 'A' && rest[0] <= 'Z' || rest[0] >= '0' && rest[0] <= '9') {
 		return "", false
 	}
 	return name[:i], true
+}
+
+// indexFold returns the place of the first part of a name that differs from one
+// in plain letters at most in upper and lower case; -1 if there is none. The name
+// in lower case would not do: where it is no UTF-8 it is longer.
+func indexFold(name, part string) int {
+	for i := 0; i+len(part) <= len(name); i++ {
+		if strings.EqualFold(name[i:i+len(part)], part) {
+			return i
+		}
+	}
+	return -1
 }
 
 // hasTwin reports whether the record lies in the folder under its plain name.

@@ -12,6 +12,7 @@ import (
 func (s *Server) events(w http.ResponseWriter, r *http.Request) {
 	if !s.join() {
 		w.Header().Set("Retry-After", "60")
+		w.Header().Set("Connection", "close") // it is to leave its place to those who read pages
 		http.Error(w, "too many readers follow the events; the pages can still be read", http.StatusServiceUnavailable)
 		return
 	}

@@ -40,7 +40,7 @@ func follow(t *testing.T, url, last string) (r reply, lines <-chan string, leave
 			out <- torn
 		}
 	}()
-	return reply{answer.Status, answer.StatusCode, answer.Header}, out, cancel
+	return reply{answer.Status, answer.StatusCode, answer.Header, answer.Close}, out, cancel
 }
 
 // event reads lines up to the id of the next event; empty when the stream ends first.
@@ -103,7 +103,7 @@ func TestListenersAreBounded(t *testing.T) {
 	a, la, leave := follow(t, web.URL, "")
 	b, _, _ := follow(t, web.URL, "")
 	c, _, _ := follow(t, web.URL, "")
-	if a.StatusCode != http.StatusOK || b.StatusCode != http.StatusOK || c.StatusCode != http.StatusServiceUnavailable || c.Header.Get("Retry-After") == "" {
+	if a.StatusCode != http.StatusOK || b.StatusCode != http.StatusOK || c.StatusCode != http.StatusServiceUnavailable || c.Header.Get("Retry-After") == "" || !c.Close {
 		t.Errorf("%s, %s, %s", a.Status, b.Status, c.Status)
 	}
 	event(t, la)

@@ -123,6 +123,7 @@ type reply struct {
 	Status     string
 	StatusCode int
 	Header     http.Header
+	Close      bool // the connection is not to be used again
 }
 
 // get asks for a page; headers are names followed by values.
@@ -145,7 +146,7 @@ func get(tb testing.TB, url string, headers ...string) (reply, string) {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	return reply{answer.Status, answer.StatusCode, answer.Header}, string(body)
+	return reply{answer.Status, answer.StatusCode, answer.Header, answer.Close}, string(body)
 }
 
 // element is a start tag with the text up to the next tag.

@@ -62,8 +62,9 @@ type deadlines struct {
 const (
 	// longestWait bounds every wait: the clock on the wall may be put forward, and stands still for a wait while the machine sleeps.
 	longestWait = 15 * time.Second
-	// requestsEvery is how often the state directory is looked at for what other programs ask.
-	requestsEvery = 2 * time.Second
+	// requestsEvery is how often the state directory is looked at for what other programs ask. Each look wakes the program; who asks
+	// waits for three of them.
+	requestsEvery = 5 * time.Second
 	// pollEvery is how often everything is looked through where the system does not tell of changes.
 	pollEvery = 30 * time.Second
 )
