@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -63,7 +64,7 @@ func newRouteCommand(e *env) *cobra.Command {
 	f.head("What is asked for")
 	o.mpe = readFlag(f, "mpe", "the `LIMIT` between volumes in place of the file's, such as \"20 µm + 15 µm/m\"", quantity.ParseMPE)
 	o.advise = f.yes("advise", "say what one more join, bridge or calibrated length would bring")
-	o.steps = f.whole("steps", "search for at most `N` steps; more may prove more", int(route.UsualEffort), 1000, 1_000_000_000_000)
+	o.steps = f.whole("steps", "search for at most `N` steps; more may prove more", int(route.UsualEffort), 1000, min(1_000_000_000_000, math.MaxInt))
 	o.strict = f.strict()
 	f.head("Drawing")
 	o.svg = f.text("svg", "write the drawing, from above and from the side, to this `FILE`")

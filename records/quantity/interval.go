@@ -38,6 +38,6 @@ func countedWord(n int, word string) string {
 // tooLong compares with 200 Gregorian years of 365.2425 days, a month being a
 // twelfth of one; in units of 1/10000 day.
 func (i Interval) tooLong() bool {
-	const year = 3652425
-	return i.Months*year+i.Days*12*10000 > maxYears*12*year
+	const year int64 = 3652425
+	return int64(i.Months)*year+int64(i.Days)*12*10000 > maxYears*12*year
 }

@@ -75,7 +75,7 @@ func InControlRunLength(s Settings) (float64, error) {
 
 // maxWork bounds the elementary steps spent on one average run length, some
 // seconds.
-const maxWork = 30_000_000_000
+const maxWork int64 = 30_000_000_000
 
 // expectation sums the probabilities of no signal yet over the points. Advance
 // adds a point, at a cost of work, and returns the probability that it is the
@@ -84,7 +84,7 @@ const maxWork = 30_000_000_000
 func expectation(advance func() float64, patience, work int) (float64, error) {
 	const steadySteps = 30
 	sum, survival, before, steady := 0.0, 1.0, 0.0, 0
-	for i := range maxWork / work {
+	for i := range maxWork / int64(work) {
 		sum += survival
 		signal := advance()
 		hazard := min(1, signal/survival)
@@ -97,7 +97,7 @@ func expectation(advance func() float64, patience, work int) (float64, error) {
 		} else {
 			steady = 0
 		}
-		if i >= patience && steady >= steadySteps {
+		if i >= int64(patience) && steady >= steadySteps {
 			return sum + survival/hazard, nil
 		}
 		before = hazard
